@@ -1,0 +1,40 @@
+/* Every tolerance and iteration limit of the program: name, unit, reason. */
+#ifndef NUM_TOL_H
+#define NUM_TOL_H
+
+/* March: error allowed per step, relative to pressure. 1e-6 keeps curves
+ * smooth enough that slopes of neighbouring wells can be compared. */
+#define TOL_MARCH_REL 1e-6
+/* Relative step below which a march gives up: far under any real layer. */
+#define TOL_MARCH_STEP_MIN 1e-9
+/* Steps and regime changes in one leg before a march is called stuck. */
+#define TOL_MARCH_STEPS 2000
+#define TOL_MARCH_EVENTS 40
+/* A regime boundary is hit when the margin is this near to zero. */
+#define TOL_MARCH_MARGIN 1e-7
+/* Tries to put the end of a step on a boundary. */
+#define TOL_MARCH_LOCATE 40
+
+/* Root finding: function calls before it is called stuck. */
+#define TOL_ROOT_CALLS 100
+
+/* Newton for the z-factor: relative change of reduced density at the end, and
+ * iterations; the iteration is quadratic, so 1e-12 costs one step over 1e-6. */
+#define TOL_Z_REL 1e-12
+#define TOL_Z_ITERATIONS 60
+
+/* Colebrook: relative change of the friction factor at the end. */
+#define TOL_FRICTION_REL 1e-10
+#define TOL_FRICTION_ITERATIONS 30
+
+/* Operating point: relative change of liquid rate at the end. */
+#define TOL_RATE_REL 1e-8
+
+/* Curve: error of a straight line between points, as a part of peak oil. */
+#define TOL_CURVE_PEAK 1e-3
+
+/* Gas balance: closing error as a part of throughput that is a fault of ours
+ * (design rule). */
+#define TOL_BALANCE_REL 1e-9
+
+#endif
