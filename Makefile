@@ -2,10 +2,11 @@
 #   make            the program, build/liftsplit
 #   make demo       install what is missing, build, divide the demo field's gas
 #   make check      install what is missing, then everything that CI runs
+#   make unit-LAYER | unit | cli | lint | fmt | asan | valgrind | bench
+#   make install    PREFIX=/usr/local DESTDIR=
 # BUILD=DIR builds elsewhere; DEV=1 turns warnings into errors.
 
 BUILD ?= build
-CC ?= gcc
 LAYERS = base num fluid well curve field plan scenario report
 VERSION = 0.1.0
 
@@ -19,6 +20,7 @@ OPT ?= -O2 -g
 SANITIZE ?=
 CFLAGS += -std=gnu17 -ffp-contract=off -fopenmp $(OPT) $(WARN) $(SANITIZE)
 CPPFLAGS += -Iinclude -D_GNU_SOURCE -DLIFTSPLIT_VERSION='"$(VERSION)"'
+LDFLAGS += -Wl,--as-needed
 LDLIBS = -lglpk -lyaml -lcsv -ljansson -lm
 
 lib = $(BUILD)/lib/$(1).a
@@ -57,26 +59,125 @@ endef
 $(foreach l,$(LAYERS),$(eval $(call layer_rule,$(l))))
 
 $(BUILD)/liftsplit: $(call objects,src/cli) $(call upto,$(BELOW_cli))
-	$(CC) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 # --- unit tests: one binary per layer --------------------------------------
-UNIT_LAYERS = $(patsubst tests/unit/%,%,$(wildcard tests/unit/*))
+UNIT_LAYERS = $(patsubst tests/unit/%/,%,\
+                         $(sort $(dir $(wildcard tests/unit/*/*.c))))
 SUPPORT = $(call objects,tests/support)
 TEST_LIBS_num = -lsundials_cvode -lsundials_nvecserial
 define unit_rule
 $(BUILD)/unit-$(1): $(call objects,tests/unit/$(1)) $(SUPPORT) \
     $(call upto,$(BELOW_$(1)))
-	$(CC) $(CFLAGS) -o $$@ $$^ $(LDLIBS) $(TEST_LIBS_$(1)) -lcriterion
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $$@ $$^ $(LDLIBS) $(TEST_LIBS_$(1)) -lcriterion
 .PHONY: unit-$(1)
 unit-$(1): $(BUILD)/unit-$(1)
-	$$<
+	tools/run-unit $$<
 endef
 $(foreach l,$(UNIT_LAYERS),$(eval $(call unit_rule,$(l))))
 
+UNITS = $(foreach l,$(UNIT_LAYERS),$(BUILD)/unit-$(l))
 .PHONY: unit
-unit: $(foreach l,$(UNIT_LAYERS),unit-$(l))
+unit: $(UNITS)
+	tools/run-unit $^
 
-.PHONY: clean
+# --- tests of the program, from outside ------------------------------------
+.PHONY: cli
+cli: $(BUILD)/liftsplit
+	LIFTSPLIT=$(abspath $<) tools/run-scripts tests/cli/*.sh
+
+.PHONY: test
+test: unit cli
+
+# --- the source as text ----------------------------------------------------
+C_FILES = $(sort $(wildcard include/*/*.h src/*/*.[ch] tests/*/*.[ch] \
+                            tests/*/*/*.[ch]))
+FORMAT = clang-format --style=file:tools/clang-format.yml
+
+.PHONY: fmt fmt-check
+fmt:
+	$(FORMAT) -i $(C_FILES)
+fmt-check:
+	$(FORMAT) --dry-run -Werror $(C_FILES)
+
+.PHONY: rules
+rules: $(BUILD)/liftsplit
+	tools/check-layers
+	tools/check-size
+	tools/check-statics $(BUILD)/lib/*.a $(call objects,src/cli)
+	tools/run-scripts tests/tools/*.sh
+
+LINTED = $(patsubst %.c,$(BUILD)/lint/%,$(wildcard src/*/*.c))
+.PHONY: lint
+lint: $(LINTED) $(BUILD)/lint/cppcheck
+$(BUILD)/lint/src/%: src/%.c $(wildcard include/*/*.h src/*/*.h) \
+    tools/clang-tidy.yml | $(BUILD)/.gitignore
+	@mkdir -p $(@D)
+	clang-tidy --quiet --config-file=tools/clang-tidy.yml $< \
+	    -- $(CPPFLAGS) $(CFLAGS)
+	@touch $@
+$(BUILD)/lint/cppcheck: $(wildcard include/*/*.h src/*/*.[ch]) \
+    tools/cppcheck.txt | $(BUILD)/.gitignore
+	@mkdir -p $(@D)
+	cppcheck --quiet --error-exitcode=1 --inline-suppr --std=c11 \
+	    --enable=warning,performance,portability -Iinclude -D_GNU_SOURCE \
+	    --suppressions-list=tools/cppcheck.txt src
+	@touch $@
+
+# --- memory, undefined behaviour -------------------------------------------
+# Criterion passes a test that only leaks: tools/watch-memory looks at the
+# logs instead of the exit state.
+.PHONY: asan valgrind
+asan:
+	$(MAKE) BUILD=$(BUILD)/asan DEV=1 OPT='-O1 -g -fno-omit-frame-pointer' \
+	    SANITIZE='-fsanitize=address,undefined,float-cast-overflow \
+	    -fno-sanitize-recover=all' asan-run
+valgrind:
+	$(MAKE) BUILD=$(BUILD)/gcc DEV=1 CC=gcc valgrind-run
+
+.PHONY: asan-run valgrind-run
+asan-run: $(UNITS) $(BUILD)/liftsplit
+	tools/watch-memory asan $(BUILD)/log tools/run-unit $(UNITS)
+	LIFTSPLIT=$(abspath $(BUILD)/liftsplit) tools/watch-memory asan \
+	    $(BUILD)/log tools/run-scripts tests/cli/*.sh
+valgrind-run: $(BUILD)/unit-base $(BUILD)/unit-fluid $(BUILD)/liftsplit
+	tools/watch-memory valgrind $(BUILD)/log tools/run-unit \
+	    $(BUILD)/unit-base $(BUILD)/unit-fluid
+
+# --- speed -----------------------------------------------------------------
+BENCHES = $(patsubst tests/bench/bench_%.c,$(BUILD)/bench-%,\
+                     $(wildcard tests/bench/bench_*.c))
+$(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(call upto,$(BELOW_cli))
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+.PHONY: bench
+bench: $(BENCHES)
+	for b in $^; do $$b || exit 1; done
+
+# --- the two commands of the README ----------------------------------------
+JOBS = -j$(shell nproc)
+.PHONY: demo check
+demo:
+	tools/setup build
+	$(MAKE) $(JOBS) all
+	$(BUILD)/liftsplit morning scenarios/demo --out $(BUILD)/demo
+check:
+	tools/setup check
+	$(MAKE) fmt-check
+	$(MAKE) $(JOBS) BUILD=$(BUILD)/gcc DEV=1 CC=gcc rules lint
+	$(MAKE) $(JOBS) BUILD=$(BUILD)/gcc DEV=1 CC=gcc test
+	$(MAKE) $(JOBS) BUILD=$(BUILD)/clang DEV=1 CC=clang test
+	$(MAKE) $(JOBS) asan
+	$(MAKE) $(JOBS) valgrind
+
+# --- installing ------------------------------------------------------------
+PREFIX ?= /usr/local
+at = $(DESTDIR)$(PREFIX)
+.PHONY: install clean
+install: all
+	install -D $(BUILD)/liftsplit $(at)/bin/liftsplit
+	install -D -m 644 docs/liftsplit.1 $(at)/share/man/man1/liftsplit.1
+	install -D -m 644 tools/completion/liftsplit.bash \
+	    $(at)/share/bash-completion/completions/liftsplit
 clean:
 	rm -rf $(BUILD)
 
