@@ -1,0 +1,57 @@
+/* A lift curve: what a well makes against injected gas, at one wellhead
+ * pressure. Straight between points, undefined past the last one, and the
+ * well is dead (all rates 0) below the first. Rates in Sm3/s.
+ * The arrays belong to the arena the curve was built in. */
+#ifndef CURVE_CURVE_H
+#define CURVE_CURVE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/err.h"
+
+enum curve_source { CURVE_MODEL, CURVE_TABLE };
+
+/* Why a curve ends where it ends. */
+enum curve_end { CURVE_END_MAXIMUM, CURVE_END_TABLE };
+
+struct curve {
+    const char *well; /* name, for messages */
+    enum curve_source source;
+    double p_head_pa; /* 0 for a table */
+    size_t n; /* points, at least 1; 0: the well is dead at every rate */
+    const double *gas_sm3s; /* [n] strictly rising; gas[0] starts the flow */
+    const double *oil_sm3s; /* [n] */
+    const double *water_sm3s; /* [n] */
+    const double *formation_sm3s; /* [n] formation gas */
+    const double *p_bottom_pa;    /* [n] flowing pressure, NULL for a table */
+    const double *p_inject_pa;    /* [n] in the tubing at the injection
+                                     point, NULL for a table */
+    size_t peak; /* index of the greatest oil, the lowest gas of equals */
+    double gas_max_sm3s; /* the last gas rate asked for: gas[n - 1], or the
+                            whole range of a dead well */
+    enum curve_end end;
+    double tolerance_sm3s; /* the straight lines are within this of the model */
+};
+
+/* One point between the curve's points. */
+struct curve_point {
+    double gas_sm3s, oil_sm3s, water_sm3s, formation_sm3s;
+    /* Slope of oil against gas to the right (left at the last point). 0 where
+     * dead. */
+    double slope;
+    bool flows;
+};
+
+/* ST_RANGE past the last point or below 0 gas: never extrapolated. *out is
+ * written only on ST_OK. */
+enum status curve_at(const struct curve *c, double gas_sm3s,
+                     struct curve_point *out, struct err *err) ST_CHECKED;
+
+/* The well makes oil without any gas. */
+bool curve_flows_alone(const struct curve *c);
+
+/* Most oil on the curve, 0 when dead. */
+double curve_peak_oil_sm3s(const struct curve *c);
+
+#endif

@@ -1,0 +1,169 @@
+/* A field: wells and what they share. Plain data, SI inside (rates Sm3/s,
+ * prices $/Sm3). All of it belongs to the scenario's arena. A limit that is
+ * not set is INFINITY (maxima) or 0 (minima). */
+#ifndef FIELD_FIELD_H
+#define FIELD_FIELD_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/diag.h"
+#include "base/units.h"
+#include "curve/curve.h"
+#include "well/well.h"
+
+struct field_manifold {
+    const char *name;
+    struct place at;
+    double lift_max_sm3s;
+    double p_header_pa; /* 0: not given */
+};
+
+#define UNIT_STATE_LIST(X)                                                \
+    X(RUNNING, "running")                                                 \
+    X(STOPPED, "stopped")                                                 \
+    X(DOWN, "down")
+
+enum unit_state {
+#define UNIT_STATE_ENUM(name, key) UNIT_##name,
+    UNIT_STATE_LIST(UNIT_STATE_ENUM)
+#undef UNIT_STATE_ENUM
+};
+
+struct field_compressor {
+    const char *name;
+    struct place at;
+    double capacity_sm3s;
+    enum unit_state state; /* only a running one compresses */
+};
+
+/* Before the compressors, or behind them. */
+enum station_side { SIDE_SUCTION, SIDE_DISCHARGE };
+
+struct field_station {
+    size_t n_compressors;
+    struct field_compressor *compressor;
+    bool has_compressors; /* false: capacity has no limit */
+    double fuel_fraction;  /* of the gas compressed */
+    enum station_side fuel_from;
+    double shrinkage_fraction; /* of the formation gas */
+    double flare_max_sm3s;     /* 0 when not given */
+};
+
+struct field_sales {
+    double min_sm3s, max_sm3s;
+    double price_sm3; /* may be below 0 */
+    enum station_side from;
+};
+
+struct field_market {
+    double max_sm3s; /* 0: nothing can be bought */
+    double price_sm3;
+    enum station_side enters;
+};
+
+struct field_limits {
+    double lift_max_sm3s, liquid_max_sm3s, water_max_sm3s;
+    size_t moves_max;      /* SIZE_MAX: no limit */
+    double dead_band_sm3s; /* a smaller change is no move and is not made */
+};
+
+struct field_prices {
+    double oil_sm3, water_sm3, compression_sm3;
+    bool given; /* an oil price was given: money can be counted */
+};
+
+#define WELL_STATUS_LIST(X)                                               \
+    X(FLOWING, "flowing", "")                                             \
+    X(DOWN, "down", "down")                                               \
+    X(TEST, "test", "locked for a test")                                  \
+    X(HELD, "held", "held by hand")
+
+enum well_status {
+#define WELL_STATUS_ENUM(name, key, text) WELL_##name,
+    WELL_STATUS_LIST(WELL_STATUS_ENUM)
+#undef WELL_STATUS_ENUM
+};
+
+/* This morning's line of readings.csv. NaN: not read. */
+struct field_reading {
+    bool given;
+    struct place at;
+    double lift_sm3s, p_casing_pa, p_tubing_pa;
+    enum well_status status;
+    const char *reason; /* "" when none */
+};
+
+/* A line of tests.csv. NaN: not measured. day counts from 1970-01-01. */
+struct field_test {
+    struct place at;
+    long day;
+    double liquid_sm3s, water_cut, gas_sm3s /* all gas, with lift gas */,
+        lift_sm3s, p_head_pa;
+    bool accepted;
+    const char *note; /* "" when none */
+};
+
+#define MATCH_LIST(X)                                                     \
+    X(NONE, "none")                                                       \
+    X(RATES, "rates")                                                     \
+    X(PRODUCTIVITY, "productivity")
+
+/* What the newest accepted test sets: nothing; water cut and gas-oil ratio;
+ * these and the productivity, so that the model meets the test. */
+enum match_kind {
+#define MATCH_ENUM(name, key) MATCH_##name,
+    MATCH_LIST(MATCH_ENUM)
+#undef MATCH_ENUM
+};
+
+struct field_well {
+    const char *name;
+    struct place at;
+    size_t manifold;
+    /* Exactly one of the two: a model, or a measured curve. */
+    struct well *model;
+    struct curve *table;
+    double lift_min_sm3s, lift_max_sm3s; /* running: at least, at most */
+    bool may_stop; /* may be left without gas */
+    enum match_kind match;
+    size_t n_tests;
+    struct field_test *test; /* in the order of the file */
+    const struct field_test *matched; /* the test in use, or NULL */
+    struct field_reading reading;
+};
+
+struct field {
+    const char *name;
+    struct unit_frame frame;
+    long day; /* the day of the plan, days from 1970-01-01 */
+    double hydrogen_sulphide; /* of the lift gas, for the cautions */
+    size_t n_manifolds, n_wells;
+    struct field_manifold *manifold;
+    struct field_well *well;
+    struct field_station station;
+    struct field_sales sales;
+    struct field_market market;
+    struct field_limits limits;
+    struct field_prices prices;
+    long test_age_max_days; /* older tests are stale */
+};
+
+/* Sum of the running compressors' capacity, or INFINITY without any. */
+double field_capacity_sm3s(const struct field *f);
+
+/* The well's rate is fixed by its status (test, held). */
+static inline bool field_well_locked(const struct field_well *w)
+{
+    return w->reading.status == WELL_TEST || w->reading.status == WELL_HELD;
+}
+
+/* Injection rate this morning; 0 for a well that is down or not read. */
+static inline double field_well_now_sm3s(const struct field_well *w)
+{
+    bool known = w->reading.given && w->reading.status != WELL_DOWN
+                 && w->reading.lift_sm3s >= 0;
+    return known ? w->reading.lift_sm3s : 0;
+}
+
+#endif

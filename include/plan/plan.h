@@ -1,0 +1,101 @@
+/* The division of the gas: problem, answer, proof. */
+#ifndef PLAN_PLAN_H
+#define PLAN_PLAN_H
+
+#include "base/arena.h"
+#include "field/balance.h"
+#include "field/field.h"
+
+/* name, exit state, words. Answers, kept apart from failures. */
+#define PLAN_OUTCOME_LIST(X)                                              \
+    X(OPTIMAL, 0, "proven optimal")                                       \
+    X(WITHIN_GAP, 0, "proven within the gap asked for")                   \
+    X(IMPOSSIBLE, 4, "no plan can meet every limit")                      \
+    X(STOPPED, 5, "stopped before the optimum was proven")
+
+enum plan_outcome {
+#define PLAN_OUTCOME_ENUM(name, exit_state, words) PLAN_##name,
+    PLAN_OUTCOME_LIST(PLAN_OUTCOME_ENUM)
+#undef PLAN_OUTCOME_ENUM
+};
+
+enum plan_objective { PLAN_OIL, PLAN_MONEY };
+
+struct plan_options {
+    enum plan_objective objective;
+    double gap;      /* relative, at which the proof may end */
+    long nodes_max;  /* of the branch and bound */
+    double time_s;   /* clock limit as a last resort, INFINITY: none */
+};
+
+struct plan_options plan_options_default(void);
+
+/* What the plan asks of a well. Rates Sm3/s. */
+struct plan_well {
+    double gas_sm3s, oil_sm3s, water_sm3s, formation_sm3s;
+    bool moved; /* another rate than this morning's */
+};
+
+#define PLAN_LIMIT_LIST(X)                                                \
+    X(LIFT, "lift gas, field")                                            \
+    X(MANIFOLD, "lift gas, manifold")                                     \
+    X(COMPRESSION, "gas compressed")                                      \
+    X(LIQUID, "liquid")                                                   \
+    X(WATER, "water")                                                     \
+    X(SALES_MIN, "sales gas, minimum")                                    \
+    X(SALES_MAX, "sales gas, maximum")                                    \
+    X(PURCHASE, "gas bought")                                             \
+    X(FLARE, "gas flared")                                                \
+    X(MOVES, "moves")
+
+enum plan_limit_kind {
+#define PLAN_LIMIT_ENUM(name, words) PLAN_LIMIT_##name,
+    PLAN_LIMIT_LIST(PLAN_LIMIT_ENUM)
+#undef PLAN_LIMIT_ENUM
+};
+
+struct plan_limit {
+    enum plan_limit_kind kind;
+    const char *name;  /* of the manifold, or "" */
+    double used, bound; /* Sm3/s; moves: a count */
+    bool binding;      /* used is at the bound */
+    double price; /* objective gained per unit of the limit: Sm3 oil per Sm3,
+                     or $ per Sm3; 0 when not binding */
+};
+
+struct plan {
+    enum plan_outcome outcome;
+    enum plan_objective objective;
+    /* Sm3 oil per s, or $ per s. bound: no plan can be better. */
+    double value, bound, gap; /* gap relative, 0 or more */
+    double oil_sm3s, water_sm3s, money_s;
+    /* Worth of one more Sm3/s of lift gas where it is short: oil, and money
+     * (0 when no prices). Dual values of the last linear program. */
+    double gas_price_oil, gas_price_money;
+    size_t n_moves;
+    size_t n_wells, n_limits;
+    struct plan_well *well;   /* [n_wells] in the field's order */
+    struct plan_limit *limit; /* [n_limits] */
+    struct gas_balance balance;
+    /* Impossible: the limits that conflict, in words; else NULL. */
+    const char *conflict;
+    /* Work done, for the report and the bench. */
+    long nodes, iterations;
+    size_t open_wells; /* wells left to the integer program */
+};
+
+/* Divide the gas. curves[n_wells] in the field's order. The answer does not
+ * depend on the order of wells: among equal plans the one with least lift
+ * gas, then the one that gives the gas to the wells first in name order.
+ * ST_SOLVER: the library failed in every way tried. */
+enum status plan_solve(const struct field *f, const struct curve *curves,
+                       const struct plan_options *o, struct arena *a,
+                       struct plan *out, struct err *err) ST_CHECKED;
+
+/* The same figures for given rates (this morning's): no solver. Rates past a
+ * curve's end are taken at its end and counted in *n_beyond. */
+void plan_at_rates(const struct field *f, const struct curve *curves,
+                   const double *gas_sm3s, struct arena *a, struct plan *out,
+                   size_t *n_beyond);
+
+#endif
