@@ -48,18 +48,20 @@ $(BUILD)/.gitignore:
 
 $(BUILD)/%.o: %.c | $(BUILD)/.gitignore
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
+	@echo '  compile $<'
+	@$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
 
 define layer_rule
 $(call lib,$(1)): $(call objects,src/$(1))
 	@mkdir -p $$(@D)
 	@rm -f $$@
-	ar rcs $$@ $$^
+	@ar rcs $$@ $$^
 endef
 $(foreach l,$(LAYERS),$(eval $(call layer_rule,$(l))))
 
 $(BUILD)/liftsplit: $(call objects,src/cli) $(call upto,$(BELOW_cli))
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo '  link $@'
+	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 # --- unit tests: one binary per layer --------------------------------------
 UNIT_LAYERS = $(patsubst tests/unit/%/,%,\
@@ -69,17 +71,19 @@ TEST_LIBS_num = -lsundials_cvode -lsundials_nvecserial
 define unit_rule
 $(BUILD)/unit-$(1): $(call objects,tests/unit/$(1)) $(SUPPORT) \
     $(call upto,$(BELOW_$(1)))
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $$@ $$^ $(LDLIBS) $(TEST_LIBS_$(1)) -lcriterion
+	@echo '  link $$@'
+	@$(CC) $(CFLAGS) $(LDFLAGS) -o $$@ $$^ $(LDLIBS) \
+	    $(TEST_LIBS_$(1)) -lcriterion
 .PHONY: unit-$(1)
 unit-$(1): $(BUILD)/unit-$(1)
-	tools/run-unit $$<
+	@tools/run-unit $$<
 endef
 $(foreach l,$(UNIT_LAYERS),$(eval $(call unit_rule,$(l))))
 
 UNITS = $(foreach l,$(UNIT_LAYERS),$(BUILD)/unit-$(l))
 .PHONY: unit
 unit: $(UNITS)
-	tools/run-unit $^
+	@tools/run-unit $^
 
 # --- tests of the program, from outside ------------------------------------
 .PHONY: cli
@@ -113,15 +117,15 @@ lint: $(LINTED) $(BUILD)/lint/cppcheck
 $(BUILD)/lint/src/%: src/%.c $(wildcard include/*/*.h src/*/*.h) \
     tools/clang-tidy.yml | $(BUILD)/.gitignore
 	@mkdir -p $(@D)
-	clang-tidy --quiet --config-file=tools/clang-tidy.yml $< \
-	    -- $(CPPFLAGS) $(CFLAGS)
+	@echo '  lint $<'
+	@clang-tidy --quiet --config-file=tools/clang-tidy.yml $< \
+	    -- $(CPPFLAGS) $(CFLAGS) 2>$@.talk || { cat $@.talk; exit 1; }
 	@touch $@
 $(BUILD)/lint/cppcheck: $(wildcard include/*/*.h src/*/*.[ch]) \
-    tools/cppcheck.txt | $(BUILD)/.gitignore
+    | $(BUILD)/.gitignore
 	@mkdir -p $(@D)
 	cppcheck --quiet --error-exitcode=1 --inline-suppr --std=c11 \
-	    --enable=warning,performance,portability -Iinclude -D_GNU_SOURCE \
-	    --suppressions-list=tools/cppcheck.txt src
+	    --enable=warning,performance,portability -Iinclude -D_GNU_SOURCE src
 	@touch $@
 
 # --- memory, undefined behaviour -------------------------------------------
@@ -148,7 +152,8 @@ valgrind-run: $(BUILD)/unit-base $(BUILD)/unit-fluid $(BUILD)/liftsplit
 BENCHES = $(patsubst tests/bench/bench_%.c,$(BUILD)/bench-%,\
                      $(wildcard tests/bench/bench_*.c))
 $(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(call upto,$(BELOW_cli))
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo '  link $@'
+	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 .PHONY: bench
 bench: $(BENCHES)
 	for b in $^; do $$b || exit 1; done
