@@ -13,12 +13,14 @@ enum numtext_fault {
     NUMTEXT_COMMA,         /* decimal comma or thousands separator */
     NUMTEXT_NOT_FINITE,    /* nan, inf in words */
     NUMTEXT_TOO_LARGE,     /* overflows a double */
+    NUMTEXT_TOO_SMALL,     /* not zero, yet nothing of it is left in a double */
 };
 
 /* The number that text[0..len) starts with. *used is how much of it belongs
  * to the number; what follows (a unit) is the caller's. Accepts an optional
  * sign, digits with at most one point, an optional decimal exponent. Refuses
- * hex, nan, inf, underscores, commas between digits, a second sign.
+ * hex, nan, inf, underscores, commas after digits, a second sign, needless
+ * leading zeros, texts above 300 bytes.
  * *value and *used are written only on NUMTEXT_OK. */
 enum numtext_fault numtext_read(const char *text, size_t len, double *value,
                                 size_t *used);

@@ -78,13 +78,19 @@ struct unit {
     const struct unit_rule *rule; /* private to units.c */
 };
 
-/* The unit of that name (exact, case matters), or NULL. */
-const struct unit *unit_find(const char *name, size_t len);
+/* The unit of that name among the dimension's (exact, case matters), or NULL.
+ * Some names serve several dimensions: Sm3/d is a liquid or a gas rate. */
+const struct unit *unit_find(enum dim d, const char *name, size_t len);
+
+/* The first unit of that name in any dimension, or NULL: for a message such
+ * as "psi is a pressure difference, not a pressure". */
+const struct unit *unit_find_any(const char *name, size_t len);
 
 /* The unit for a name known at compile time; asserts that it exists. */
-const struct unit *unit_named(const char *name);
+const struct unit *unit_named(enum dim d, const char *name);
 
-/* The names of a dimension's units, "ft, m, in, mm", most usual first. */
+/* The names of a dimension's units, "ft, m, in, mm", most usual first; "" for
+ * a plain number. */
 const char *unit_choices(enum dim d);
 
 /* i-th unit of the table in its order, NULL past the end. */
