@@ -120,8 +120,7 @@ enum numtext_fault numtext_read(const char *text, size_t len, double *value,
     return NUMTEXT_OK;
 }
 
-enum numtext_fault numtext_read_all(const char *text, size_t len,
-                                    double *value)
+enum numtext_fault numtext_read_all(const char *text, size_t len, double *value)
 {
     double v = 0.0;
     size_t used = 0;

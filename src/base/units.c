@@ -32,8 +32,13 @@ struct unit_rule {
     double factor, offset;
 };
 
-#define UNIT(name, dim, kind, factor, offset)                           \
-    {name, DIM_##dim, &(const struct unit_rule){kind, factor, offset}}
+#define UNIT(name, dim, kind, factor, offset)      \
+    {                                              \
+        name, DIM_##dim, &(const struct unit_rule) \
+        {                                          \
+            kind, factor, offset                   \
+        }                                          \
+    }
 
 static const struct unit UNITS[] = {
     UNIT("fraction", FRACTION, LINEAR, 1.0, 0.0),
@@ -115,7 +120,7 @@ static const struct unit UNITS[] = {
     UNIT("W", POWER, LINEAR, 1.0, 0.0),
 
     UNIT("hp per MMscf/d", POWER_PER_GAS, UNDER_BASE,
-         HP_W * UNIT_DAY_S / (1e6 * FT3_M3), 0.0),
+         HP_W *UNIT_DAY_S / (1e6 * FT3_M3), 0.0),
     UNIT("kW per kSm3/d", POWER_PER_GAS, LINEAR, UNIT_DAY_S, 0.0),
 
     UNIT("scf/hp-h", GAS_PER_ENERGY, PER_BASE, FT3_M3 / (HP_W * HOUR_S), 0.0),
@@ -269,8 +274,7 @@ double unit_to_si(const struct unit *u, double value,
     return r->factor * value;
 }
 
-double unit_from_si(const struct unit *u, double si,
-                    const struct unit_frame *f)
+double unit_from_si(const struct unit *u, double si, const struct unit_frame *f)
 {
     const struct unit_rule *r = u->rule;
     switch (r->kind) {
