@@ -136,7 +136,7 @@ $(BUILD)/lint/cppcheck: $(wildcard include/*/*.h src/*/*.[ch]) \
 # logs instead of the exit state.
 .PHONY: asan valgrind
 asan:
-	$(MAKE) BUILD=$(BUILD)/asan DEV=1 OPT='-O1 -g -fno-omit-frame-pointer' \
+	$(MAKE) BUILD=$(BUILD)/asan OPT='-O1 -g -fno-omit-frame-pointer' \
 	    SANITIZE='-fsanitize=address,undefined,float-cast-overflow \
 	    -fno-sanitize-recover=all' asan-run
 valgrind:
@@ -189,4 +189,4 @@ install: all
 clean:
 	rm -rf $(BUILD)
 
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+-include $(wildcard $(patsubst %,$(BUILD)/%/*.d,src/* tests/* tests/unit/*))
