@@ -15,6 +15,9 @@
 /* Tries to put the end of a step on a boundary. */
 #define TOL_MARCH_LOCATE 40
 
+/* Change of dTVD/dMD under which two survey legs are one straight line. */
+#define TOL_INCLINE 1e-9
+
 /* Root finding: function calls before it is called stuck. */
 #define TOL_ROOT_CALLS 100
 
