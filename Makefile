@@ -6,6 +6,7 @@
 #   make install    PREFIX=/usr/local DESTDIR=
 # BUILD=DIR builds elsewhere; DEV=1 turns warnings into errors.
 
+MAKEFLAGS += --no-print-directory
 BUILD ?= build
 LAYERS = base num fluid well curve field plan scenario report
 VERSION = 0.1.0
@@ -91,7 +92,7 @@ unit: $(UNITS)
 # --- tests of the program, from outside ------------------------------------
 .PHONY: cli
 cli: $(BUILD)/liftsplit
-	LIFTSPLIT=$(abspath $<) tools/run-scripts tests/cli/*.sh
+	@LIFTSPLIT=$(abspath $<) tools/run-scripts tests/cli/*.sh
 
 .PHONY: test
 test: unit cli
@@ -103,9 +104,9 @@ FORMAT = clang-format --style=file:tools/clang-format.yml
 
 .PHONY: fmt fmt-check
 fmt:
-	$(FORMAT) -i $(C_FILES)
+	@$(FORMAT) -i $(C_FILES)
 fmt-check:
-	$(FORMAT) --dry-run -Werror $(C_FILES)
+	@$(FORMAT) --dry-run -Werror $(C_FILES)
 
 .PHONY: rules
 rules: $(BUILD)/liftsplit
@@ -134,22 +135,29 @@ $(BUILD)/lint/cppcheck: $(wildcard include/*/*.h src/*/*.[ch]) \
 # --- memory, undefined behaviour -------------------------------------------
 # Criterion passes a test that only leaks: tools/watch-memory looks at the
 # logs instead of the exit state.
+ASAN = -fsanitize=address,undefined,float-cast-overflow \
+       -fno-sanitize-recover=all
 .PHONY: asan valgrind
 asan:
-	$(MAKE) BUILD=$(BUILD)/asan OPT='-O1 -g -fno-omit-frame-pointer' \
-	    SANITIZE='-fsanitize=address,undefined,float-cast-overflow \
-	    -fno-sanitize-recover=all' asan-run
+	@$(MAKE) BUILD=$(BUILD)/asan OPT='-O1 -g -fno-omit-frame-pointer' \
+	    SANITIZE='$(ASAN)' asan-run
 valgrind:
-	$(MAKE) BUILD=$(BUILD)/gcc DEV=1 CC=gcc valgrind-run
+	@$(MAKE) BUILD=$(BUILD)/gcc DEV=1 CC=gcc valgrind-run
 
 .PHONY: asan-run valgrind-run
 asan-run: $(UNITS) $(BUILD)/liftsplit
-	tools/watch-memory asan $(BUILD)/log tools/run-unit $(UNITS)
-	LIFTSPLIT=$(abspath $(BUILD)/liftsplit) tools/watch-memory asan \
+	@tools/watch-memory asan $(BUILD)/log tools/run-unit $(UNITS)
+	@LIFTSPLIT=$(abspath $(BUILD)/liftsplit) tools/watch-memory asan \
 	    $(BUILD)/log tools/run-scripts tests/cli/*.sh
-valgrind-run: $(BUILD)/unit-base $(BUILD)/unit-fluid $(BUILD)/liftsplit
-	tools/watch-memory valgrind $(BUILD)/log tools/run-unit \
-	    $(BUILD)/unit-base $(BUILD)/unit-fluid
+# Slow, so a part: what every layer stands on, and the main road through all.
+WATCHED = $(filter %/unit-base %/unit-fluid,$(UNITS))
+valgrind-run: $(WATCHED) $(BUILD)/liftsplit
+	@tools/watch-memory valgrind $(BUILD)/log tools/run-unit $(WATCHED)
+	@for command in check curves morning; do \
+	    echo "valgrind: liftsplit $$command scenarios/demo"; \
+	    tools/watch-memory valgrind $(BUILD)/log $(BUILD)/liftsplit \
+	        $$command scenarios/demo >/dev/null || exit 1; \
+	done
 
 # --- speed -----------------------------------------------------------------
 BENCHES = $(patsubst tests/bench/bench_%.c,$(BUILD)/bench-%,\
@@ -158,16 +166,18 @@ $(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(call upto,$(BELOW_cli))
 	@echo '  link $@'
 	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 .PHONY: bench
+.SECONDARY:
 bench: $(BENCHES)
-	for b in $^; do $$b || exit 1; done
+	@for bench in $^; do $$bench || exit 1; done
 
 # --- the two commands of the README ----------------------------------------
 JOBS = -j$(shell nproc)
 .PHONY: demo check
 demo:
 	tools/setup build
-	$(MAKE) $(JOBS) all
+	@$(MAKE) $(JOBS) all
 	$(BUILD)/liftsplit morning scenarios/demo --out $(BUILD)/demo
+	@echo 'The plan and its pages are in $(BUILD)/demo.'
 check:
 	tools/setup check
 	$(MAKE) fmt-check
