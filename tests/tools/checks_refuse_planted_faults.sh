@@ -19,6 +19,8 @@ new_tree()
     done
     echo '#include <glpk.h>' >>"$tree/src/plan/good.c"
     printf '#include "base/good.h"\n' >>"$tree/src/fluid/good.c"
+    echo '#include "csv.h"' >>"$tree/src/report/good.c"
+    echo 'extern int n;' >"$tree/src/report/csv.h"
     echo 'void *p = malloc(1);' >>"$tree/src/base/arena.c"
     echo 'int n = printf("") + snprintf(0, 0, "");' >>"$tree/src/cli/good.c"
 }
@@ -53,6 +55,9 @@ refused $layers src/scenario/good.c '#include "report/good.h"'
 refused $layers src/field/good.c '#include "cli/good.h"'
 refused $layers src/well/good.c '#include "../fluid/private.h"'
 refused $layers src/well/good.c '#include "src/fluid/private.h"'
+refused $layers src/well/good.c '#include "absent.h"'
+refused $layers src/plan/good.c '#include "glpk.h"'
+refused $layers include/well/good.h '#include "good.h"'
 refused $layers src/well/good.c '#include <glpk.h>'
 refused $layers src/plan/second.c '#include <glpk.h>'
 refused $layers include/plan/good.h '#include <glpk.h>'
