@@ -125,11 +125,15 @@ $(BUILD)/lint/src/%: src/%.c $(wildcard include/*/*.h src/*/*.h) \
 	@clang-tidy --quiet --config-file=tools/clang-tidy.yml $< \
 	    -- $(CPPFLAGS) $(CFLAGS) 2>$@.talk || { cat $@.talk; exit 1; }
 	@touch $@
+# cppcheck does not see that *out = (struct x){...} sets a caller's variable;
+# the compilers, clang-tidy and valgrind look for unset ones too.
 $(BUILD)/lint/cppcheck: $(wildcard include/*/*.h src/*/*.[ch]) \
     | $(BUILD)/.gitignore
 	@mkdir -p $(@D)
-	cppcheck --quiet --error-exitcode=1 --inline-suppr --std=c11 \
-	    --enable=warning,performance,portability -Iinclude -D_GNU_SOURCE src
+	@echo '  cppcheck src'
+	@cppcheck --quiet --error-exitcode=1 --std=c11 -Iinclude -D_GNU_SOURCE \
+	    --enable=warning,performance,portability \
+	    --suppress=ctuuninitvar --suppress=uninitStructMember src
 	@touch $@
 
 # --- memory, undefined behaviour -------------------------------------------
