@@ -47,8 +47,7 @@ Test(curve, is_straight_between_its_points, .timeout = 5)
         cr_expect(epsilon_eq(dbl, p.formation_sm3s, ROWS[i].oil * 10, 1e-12),
                   "row %zu", i);
         cr_expect(eq(dbl, p.gas_sm3s, ROWS[i].gas), "row %zu", i);
-        cr_expect(epsilon_eq(dbl, p.slope, ROWS[i].slope, 1e-12), "row %zu",
-                  i);
+        cr_expect(epsilon_eq(dbl, p.slope, ROWS[i].slope, 1e-12), "row %zu", i);
         cr_expect(p.flows, "row %zu", i);
     }
 }
