@@ -13,7 +13,11 @@
 enum curve_source { CURVE_MODEL, CURVE_TABLE };
 
 /* Why a curve ends where it ends. */
-enum curve_end { CURVE_END_MAXIMUM, CURVE_END_TABLE };
+enum curve_end {
+    CURVE_END_MAXIMUM, /* the well's greatest injection rate */
+    CURVE_END_DIES,    /* more gas than this stops the flow by friction */
+    CURVE_END_TABLE    /* the table's last row */
+};
 
 struct curve {
     const char *well; /* name, for messages */

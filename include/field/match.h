@@ -1,14 +1,15 @@
-/* The newest accepted test of each well sets what field_well.match asks for.
- * Stale, rejected and impossible tests (more lift gas than gas, no liquid, a
- * date after the plan's day, a rate the reservoir cannot give) are named in a
- * warning and not used. */
+/* The newest usable test of each well sets what field_well.match asks for. */
 #ifndef FIELD_MATCH_H
 #define FIELD_MATCH_H
 
 #include "field/field.h"
 
-/* Changes the wells' models in place and sets .matched. ST_NUMERIC only for
- * a fault of ours. */
+/* Changes the wells' models in place and sets .matched. Not used: tests that
+ * are not accepted (by the file, without a word) or impossible (no liquid,
+ * less gas than lift gas, a day after the plan's day; a warning each). A
+ * stale newest test is used, with a warning. When the reservoir cannot give
+ * the tested rate the productivity stays as it is, with a warning.
+ * ST_NUMERIC: a fault of ours. */
 enum status field_match(struct field *f, struct diag *d,
                         struct err *err) ST_CHECKED;
 

@@ -32,9 +32,31 @@
 
 /* Operating point: relative change of liquid rate at the end. */
 #define TOL_RATE_REL 1e-8
+/* Rates looked at, as parts of what the reservoir gives at no pressure. Under
+ * the floor no correlation was fitted and a well is called dead; the ceiling
+ * keeps bottom-hole pressure above 0. */
+#define TOL_RATE_FLOOR 0.01
+#define TOL_RATE_CEILING 0.999
+/* Place of a hump's top, relative to rate: its height is then exact to the
+ * square of it. */
+#define TOL_HUMP_REL 1e-4
 
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
+/* Curve: a jump is closed in to this part of the gas range. */
+#define TOL_CURVE_GAS 1e-6
+/* Curve: most points, far more than the tolerance needs; and how often the
+ * gas is halved in search of a rate at which a well flows. */
+#define CURVE_POINTS 400
+#define CURVE_HALVINGS 7
+/* Secant for one sample: the step that is taken without a check (its error is
+ * of second order), and steps before another method takes over. */
+#define TOL_SECANT_REL 1e-5
+#define TOL_SECANT_STEPS 8
+/* Place of the threshold's rate and of the peak's gas, relative: both are flat
+ * there, so threshold gas and peak oil are exact to the square. */
+#define TOL_FOLD_REL 1e-3
+#define TOL_PEAK_REL 1e-3
 
 /* Gas balance: closing error as a part of throughput that is a fault of ours
  * (design rule). */

@@ -36,10 +36,11 @@ enum status operate_excess(const struct well *w, double liquid_sm3s,
                            double lift_sm3s, double *excess_pa,
                            struct traverse *t, struct err *err) ST_CHECKED;
 
-/* The stable liquid rate when outflow pressure is off by the factor. Used to
- * show how far a point can be trusted. 0: dead. */
-enum status operate_with_factor(const struct well *w, double lift_sm3s,
-                                double outflow_factor, double *liquid_sm3s,
-                                struct err *err) ST_CHECKED;
+/* The same, but only the highest crossing is looked for and found: much
+ * cheaper. outflow_factor multiplies the outflow pressure, 1 for the model as
+ * it is; others show how far an answer can be trusted. */
+enum status operate_highest(const struct well *w, double lift_sm3s,
+                            double outflow_factor, struct operating *out,
+                            struct err *err) ST_CHECKED;
 
 #endif

@@ -30,7 +30,7 @@ enum status root_find(root_function *f, void *context, struct root_end a,
                       struct root_end b, double x_tol, struct root *out,
                       struct err *err)
 {
-    struct root_end c = a;
+    struct root_end c;
     double part = 0.5;
     int calls = 0;
 

@@ -1,0 +1,460 @@
+/* The stable branch is followed down from the greatest gas rate: there the
+ * crossing is unique, and the branch ends below either at no gas or at a fold,
+ * the threshold at which flow starts. Between the points the branch is
+ * halved, along gas where it is flat and along rate where it is steep, until
+ * straight lines are near enough. */
+#include "curve/build.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "num/root.h"
+#include "num/tol.h"
+#include "well/operate.h"
+
+/* First points of the branch, as parts of the gas range, before halving. */
+static const double first_part[] = {0.6, 0.35, 0.2, 0.1, 0.04, 0.015, 0};
+#define FIRST_PARTS (sizeof first_part / sizeof first_part[0])
+
+struct sample {
+    double gas, liquid; /* Sm3/s */
+    double p_inject_pa;
+};
+
+struct builder {
+    const struct well *well;
+    double gas_max, liquid_max;
+    struct sample *sample; /* [CURVE_POINTS] rising in gas */
+    size_t n;
+    /* Slopes of the excess pressure from the last solution: the first guess
+     * of the next secant. */
+    double per_liquid, per_gas;
+    struct curve_count *count;
+    struct err *err;
+    enum status status; /* first failure; everything stops on it */
+};
+
+static double excess(struct builder *b, double liquid, double gas,
+                     double *p_inject_pa)
+{
+    struct traverse t;
+    double f;
+    enum status st = operate_excess(b->well, liquid, gas, &f, &t, b->err);
+
+    b->count->traverses++;
+    b->count->march.calls += t.count.calls;
+    b->count->march.steps += t.count.steps;
+    b->count->march.rejected += t.count.rejected;
+    b->count->march.events += t.count.events;
+    if (st != ST_OK && b->status == ST_OK)
+        b->status = st;
+    *p_inject_pa = t.p_inject_pa;
+    return f;
+}
+
+/* --- one unknown along the branch ----------------------------------------- */
+
+/* The sample of which one coordinate is known: the other is free. */
+struct unknown {
+    struct builder *builder;
+    struct sample s;
+    bool is_gas; /* the free one */
+};
+
+static double *free_one(struct unknown *u)
+{
+    return u->is_gas ? &u->s.gas : &u->s.liquid;
+}
+
+static double excess_at(double x, void *context)
+{
+    struct unknown *u = context;
+
+    *free_one(u) = x;
+    return excess(u->builder, u->s.liquid, u->s.gas, &u->s.p_inject_pa);
+}
+
+/* Secant steps from u->s until the next one would be below
+ * TOL_SECANT_REL; that one is taken without another traverse, which leaves an
+ * error of second order. False when it wanders out of [lo, hi]. */
+static bool secant(struct unknown *u, double lo, double hi)
+{
+    double *slope = u->is_gas ? &u->builder->per_gas : &u->builder->per_liquid;
+    double x = *free_one(u), f = excess_at(x, u), k = *slope;
+
+    if (k == 0) {
+        double nudge = x + 1e-3 * (hi - x > x - lo ? hi - x : lo - x);
+        k = (excess_at(nudge, u) - f) / (nudge - x);
+    }
+    for (int i = 0; i < TOL_SECANT_STEPS; i++) {
+        double next = x - f / k;
+
+        if (!(next > lo && next < hi) || u->builder->status != ST_OK)
+            return false;
+        bool done = fabs(next - x) <= TOL_SECANT_REL * fabs(next);
+        double f_next = done ? 0 : excess_at(next, u);
+        if (!done)
+            k = (f_next - f) / (next - x);
+        x = next;
+        f = f_next;
+        /* A stable crossing: less excess with more rate, more with gas. */
+        if (u->is_gas ? !(k > 0) : !(k < 0))
+            return false;
+        if (done) {
+            *free_one(u) = x;
+            *slope = k;
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Rate on the stable branch at s->gas, from s->liquid as a guess. False: the
+ * well is dead there. */
+static bool rate_at(struct builder *b, struct sample *s)
+{
+    struct unknown u = {b, *s, false};
+    double near = 1.5;
+
+    if (s->liquid > 0
+        && secant(&u, s->liquid / near, fmin(s->liquid * near, b->liquid_max))) {
+        *s = u.s;
+        return true;
+    }
+    struct operating o;
+    if (b->status == ST_OK)
+        b->status = operate_highest(b->well, s->gas, 1, &o, b->err);
+    if (b->status != ST_OK || o.stable < 0)
+        return false;
+    b->per_liquid = 0;
+    s->liquid = o.crossing[o.stable].liquid_sm3s;
+    s->p_inject_pa = o.crossing[o.stable].p_inject_pa;
+    return true;
+}
+
+/* Gas that s->liquid needs, between lo and hi. False: not between them. */
+static bool gas_at(struct builder *b, struct sample *s, double lo, double hi)
+{
+    struct unknown u = {b, *s, true};
+
+    if (!secant(&u, lo, hi)) {
+        struct root_end a = {lo, excess_at(lo, &u)};
+        struct root_end c = {hi, excess_at(hi, &u)};
+        struct root r;
+
+        if (b->status != ST_OK || (a.f > 0) == (c.f > 0))
+            return false;
+        b->status = root_find(excess_at, &u, a, c, TOL_RATE_REL * hi, &r,
+                              b->err);
+        b->per_gas = 0;
+        u.s.gas = r.x;
+    }
+    *s = u.s;
+    return b->status == ST_OK;
+}
+
+/* --- the samples ---------------------------------------------------------- */
+
+static void insert(struct builder *b, const struct sample *s)
+{
+    size_t i = b->n;
+
+    if (b->n == CURVE_POINTS)
+        return;
+    while (i > 0 && b->sample[i - 1].gas > s->gas)
+        i--;
+    if (i > 0 && !(s->gas > b->sample[i - 1].gas))
+        return; /* the same gas rate twice */
+    memmove(&b->sample[i + 1], &b->sample[i],
+            (b->n - i) * sizeof b->sample[0]);
+    b->sample[i] = *s;
+    b->n++;
+}
+
+/* --- the lower end -------------------------------------------------------- */
+
+struct threshold {
+    struct builder *builder;
+    double gas_dead, gas_flows; /* between them flow starts */
+    struct sample least;
+};
+
+/* Minus the gas that a rate needs: its top is the threshold. Where even
+ * gas_flows does not do, less by how much pressure is missing. */
+static double gas_spared(double liquid, void *context)
+{
+    struct threshold *t = context;
+    struct builder *b = t->builder;
+    struct sample s = {0.5 * (t->gas_dead + t->gas_flows), liquid, 0};
+    double p_inject_pa;
+
+    if (t->least.liquid > 0)
+        s.gas = fmin(0.5 * (t->least.gas + t->gas_flows), 1.02 * t->least.gas);
+    if (!gas_at(b, &s, t->gas_dead, t->gas_flows)) {
+        double f = excess(b, liquid, t->gas_flows, &p_inject_pa);
+        return -t->gas_flows * (1 + fabs(f) / b->well->inflow.p_res_pa);
+    }
+    if (!(t->least.liquid > 0) || s.gas < t->least.gas)
+        t->least = s;
+    return -s.gas;
+}
+
+/* Flow starts between a dead gas rate and the lowest sample: at the fold of
+ * the branch, or where the rate reaches the floor. */
+static void add_threshold(struct builder *b, double gas_dead)
+{
+    struct sample lowest = b->sample[0];
+    struct threshold t = {.builder = b, .gas_dead = gas_dead,
+                          .gas_flows = lowest.gas};
+    double floor = TOL_RATE_FLOOR * inflow_max_sm3s(&b->well->inflow);
+    struct root top;
+
+    b->per_gas = 0;
+    bool rises = gas_spared(floor * (1 + TOL_HUMP_REL), &t)
+                 > gas_spared(floor, &t);
+    if (rises && b->status == ST_OK)
+        b->status = root_hump(gas_spared, &t, floor, lowest.liquid,
+                              TOL_FOLD_REL * lowest.liquid, &top, b->err);
+    if (b->status == ST_OK && t.least.liquid > 0)
+        insert(b, &t.least);
+}
+
+/* --- the branch ----------------------------------------------------------- */
+
+/* The sample of greatest gas: at gas_max or, when friction kills the well
+ * before, at the last rate that flows. False: dead at every rate tried. */
+static bool add_top(struct builder *b, enum curve_end *end)
+{
+    struct sample s = {b->gas_max, 0, 0};
+    double gas_dies = 0;
+
+    *end = CURVE_END_MAXIMUM;
+    for (int halved = 0; !rate_at(b, &s); halved++) {
+        if (halved == CURVE_HALVINGS || b->status != ST_OK || s.gas == 0)
+            return false;
+        gas_dies = s.gas;
+        s = (struct sample){s.gas / 2, 0, 0};
+    }
+    if (gas_dies > 0)
+        *end = CURVE_END_DIES;
+    while (gas_dies - s.gas > TOL_CURVE_GAS * b->gas_max) {
+        struct sample t = {0.5 * (s.gas + gas_dies), s.liquid, 0};
+
+        if (rate_at(b, &t))
+            s = t;
+        else
+            gas_dies = t.gas;
+    }
+    insert(b, &s);
+    return b->status == ST_OK;
+}
+
+/* Straight on from the two lowest samples. */
+static double guess_below(const struct builder *b, double gas)
+{
+    const struct sample *s = b->sample;
+
+    if (b->n < 2)
+        return s[0].liquid;
+    double slope = (s[1].liquid - s[0].liquid) / (s[1].gas - s[0].gas);
+    double liquid = s[0].liquid + slope * (gas - s[0].gas);
+    return fmin(fmax(liquid, 0.7 * s[0].liquid), 1.4 * s[0].liquid);
+}
+
+static void add_branch(struct builder *b)
+{
+    double gas_top = b->sample[0].gas;
+
+    for (size_t i = 0; i < FIRST_PARTS && b->status == ST_OK; i++) {
+        struct sample s = {gas_top * first_part[i], 0, 0};
+
+        if (s.gas == gas_top)
+            return;
+        s.liquid = guess_below(b, s.gas);
+        if (!rate_at(b, &s)) {
+            if (b->status == ST_OK)
+                add_threshold(b, s.gas);
+            return;
+        }
+        insert(b, &s);
+    }
+}
+
+static double rate_of_gas(double gas, void *context)
+{
+    struct unknown *u = context;
+
+    u->s.gas = gas;
+    return rate_at(u->builder, &u->s) ? u->s.liquid : 0;
+}
+
+static size_t top_sample(const struct builder *b)
+{
+    size_t top = 0;
+
+    for (size_t i = 1; i < b->n; i++)
+        if (b->sample[i].liquid > b->sample[top].liquid)
+            top = i;
+    return top;
+}
+
+static void add_peak(struct builder *b)
+{
+    size_t i = top_sample(b);
+    size_t lo = i > 0 ? i - 1 : 0, hi = i + 1 < b->n ? i + 1 : i;
+    struct unknown u = {b, b->sample[i], false};
+    struct root top;
+
+    if (b->status != ST_OK || hi == lo)
+        return;
+    b->status = root_hump(rate_of_gas, &u, b->sample[lo].gas,
+                          b->sample[hi].gas,
+                          TOL_PEAK_REL * b->sample[hi].gas, &top, b->err);
+    if (b->status != ST_OK || top.f <= b->sample[i].liquid)
+        return;
+    u.s = (struct sample){top.x, top.f, 0};
+    if (rate_at(b, &u.s))
+        insert(b, &u.s);
+}
+
+/* --- halving -------------------------------------------------------------- */
+
+/* Less excess at a little more rate: the branch, not the unstable side of a
+ * fold. */
+static bool is_stable(struct builder *b, const struct sample *s)
+{
+    double p_inject_pa;
+
+    return excess(b, s->liquid * (1 + TOL_HUMP_REL), s->gas, &p_inject_pa) < 0;
+}
+
+/* A sample between two neighbours: half-way in rate where the branch is
+ * steep, half-way in gas where it is flat or where a jump lies between. */
+static bool halfway(struct builder *b, const struct sample *lo,
+                    const struct sample *hi, double peak, struct sample *mid)
+{
+    double steep = fabs(hi->liquid - lo->liquid) / peak;
+
+    *mid = (struct sample){0.5 * (lo->gas + hi->gas),
+                           0.5 * (lo->liquid + hi->liquid), 0};
+    if (steep > 4 * (hi->gas - lo->gas) / b->gas_max
+        && gas_at(b, mid, lo->gas, hi->gas) && is_stable(b, mid))
+        return true;
+    *mid = (struct sample){0.5 * (lo->gas + hi->gas),
+                           0.5 * (lo->liquid + hi->liquid), 0};
+    return b->status == ST_OK && rate_at(b, mid);
+}
+
+static void halve(struct builder *b, struct sample lo, struct sample hi,
+                  double peak)
+{
+    struct sample mid;
+
+    if (hi.gas - lo.gas <= TOL_CURVE_GAS * b->gas_max
+        || !halfway(b, &lo, &hi, peak, &mid))
+        return;
+    insert(b, &mid);
+    double part = (mid.gas - lo.gas) / (hi.gas - lo.gas);
+    double chord = lo.liquid + part * (hi.liquid - lo.liquid);
+    if (fabs(mid.liquid - chord) <= TOL_CURVE_PEAK * peak)
+        return;
+    halve(b, lo, mid, peak);
+    halve(b, mid, hi, peak);
+}
+
+static void halve_all(struct builder *b)
+{
+    struct sample first[FIRST_PARTS + 3];
+    size_t n = b->n;
+    double peak = b->sample[top_sample(b)].liquid;
+
+    memcpy(first, b->sample, n * sizeof first[0]);
+    for (size_t i = 0; i + 1 < n; i++)
+        halve(b, first[i], first[i + 1], peak);
+}
+
+/* --- the curve ------------------------------------------------------------ */
+
+static void write_curve(const struct builder *b, struct arena *a,
+                        struct curve *c)
+{
+    const struct well *w = b->well;
+    double *column[6];
+
+    for (size_t k = 0; k < 6; k++)
+        column[k] = ARENA_NEW(a, b->n, double);
+    for (size_t i = 0; i < b->n; i++) {
+        const struct sample *s = &b->sample[i];
+        struct stream made = well_stream(w, s->liquid, 0);
+
+        column[0][i] = s->gas;
+        column[1][i] = made.oil_sm3s;
+        column[2][i] = made.water_sm3s;
+        column[3][i] = made.gas_sm3s;
+        column[4][i] = inflow_pressure_pa(&w->inflow, s->liquid);
+        column[5][i] = s->p_inject_pa;
+    }
+    c->n = b->n;
+    c->gas_sm3s = column[0];
+    c->oil_sm3s = column[1];
+    c->water_sm3s = column[2];
+    c->formation_sm3s = column[3];
+    c->p_bottom_pa = column[4];
+    c->p_inject_pa = column[5];
+    c->peak = b->n ? top_sample(b) : 0;
+    if (b->n) {
+        c->gas_max_sm3s = c->gas_sm3s[b->n - 1];
+        c->tolerance_sm3s = TOL_CURVE_PEAK * c->oil_sm3s[c->peak];
+    }
+}
+
+enum status curve_build(const struct well *w, double gas_max_sm3s,
+                        struct arena *a, struct curve *out,
+                        struct curve_count *count, struct err *err)
+{
+    struct curve_count own = {0};
+    struct sample sample[CURVE_POINTS];
+    struct builder b = {.well = w, .gas_max = gas_max_sm3s,
+                        .liquid_max = TOL_RATE_CEILING
+                                      * inflow_max_sm3s(&w->inflow),
+                        .sample = sample, .count = count ? count : &own,
+                        .err = err, .status = ST_OK};
+
+    *out = (struct curve){.well = w->name, .source = CURVE_MODEL,
+                          .p_head_pa = w->p_head_pa,
+                          .gas_max_sm3s = gas_max_sm3s};
+    if (w->water_cut < 1 && add_top(&b, &out->end)) {
+        add_branch(&b);
+        add_peak(&b);
+        if (b.status == ST_OK)
+            halve_all(&b);
+    }
+    if (b.status == ST_OK)
+        write_curve(&b, a, out);
+    return b.status;
+}
+
+/* Outflow pressure is right within this part: the scatter of the correlations
+ * against each other in the middle half of wells (design table). */
+#define TRUST_PRESSURE 0.02
+
+enum status curve_trust(const struct well *w, double gas_sm3s,
+                        double *oil_low_sm3s, double *oil_high_sm3s,
+                        struct err *err)
+{
+    double *oil[2] = {oil_low_sm3s, oil_high_sm3s};
+
+    for (int i = 0; i < 2; i++) {
+        double factor = i == 0 ? 1 + TRUST_PRESSURE : 1 - TRUST_PRESSURE;
+        struct operating o;
+        enum status st = operate_highest(w, gas_sm3s, factor, &o, err);
+
+        if (st != ST_OK)
+            return st;
+        double liquid = o.stable < 0 ? 0 : o.crossing[o.stable].liquid_sm3s;
+        *oil[i] = well_stream(w, liquid, 0).oil_sm3s;
+    }
+    return ST_OK;
+}
