@@ -19,8 +19,7 @@ struct curve_count {
  * Owner of the arrays: a. *count is added to; may be NULL. */
 enum status curve_build(const struct well *w, double gas_max_sm3s,
                         struct arena *a, struct curve *out,
-                        struct curve_count *count,
-                        struct err *err) ST_CHECKED;
+                        struct curve_count *count, struct err *err) ST_CHECKED;
 
 /* How far the curve can be trusted at a gas rate: oil when the outflow
  * pressure is 2 % higher (low) and 2 % lower (high). */

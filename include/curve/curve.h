@@ -24,8 +24,8 @@ struct curve {
     enum curve_source source;
     double p_head_pa; /* 0 for a table */
     size_t n; /* points, at least 1; 0: the well is dead at every rate */
-    const double *gas_sm3s; /* [n] strictly rising; gas[0] starts the flow */
-    const double *oil_sm3s; /* [n] */
+    const double *gas_sm3s;   /* [n] strictly rising; gas[0] starts the flow */
+    const double *oil_sm3s;   /* [n] */
     const double *water_sm3s; /* [n] */
     const double *formation_sm3s; /* [n] formation gas */
     const double *p_bottom_pa;    /* [n] flowing pressure, NULL for a table */

@@ -40,8 +40,8 @@ struct march_count {
 
 /* y at x1; x1 may be below x0. Counts are added to *count. step_out, if not
  * NULL, gets the last full step's length as a hint for the next leg. */
-enum status march_run(const struct march_problem *problem, double x0,
-                      double x1, double y0, double *y1, double *step_out,
+enum status march_run(const struct march_problem *problem, double x0, double x1,
+                      double y0, double *y1, double *step_out,
                       struct march_count *count, struct err *err) ST_CHECKED;
 
 #endif

@@ -62,4 +62,13 @@
  * (design rule). */
 #define TOL_BALANCE_REL 1e-9
 
+/* Input at the very edge of an allowed range, relative: unit conversion may
+ * move the last digits. */
+#define TOL_INPUT_RANGE 1e-9
+/* Depths in m that name the same place: a tubing tally is not more exact. */
+#define TOL_INPUT_DEPTH_M 0.1
+/* Oil and water of a test against its liquid, as a part: common practice for
+ * rounding in reports, no source. */
+#define TOL_INPUT_SUM 0.01
+
 #endif

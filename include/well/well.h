@@ -32,7 +32,7 @@ struct well {
     size_t n_stations, n_sections;
     const struct well_station *station;
     const struct well_section *section; /* the last reaches the last station */
-    double md_inject_m; /* above or at the last station */
+    double md_inject_m;                 /* above or at the last station */
     double p_head_pa;
 };
 

@@ -21,9 +21,9 @@ static struct curve dead_curve(const struct field_well *w)
 static struct curve kept_curve(const struct curve *c, struct arena *a)
 {
     struct curve out = *c;
-    const double **array[] = {&out.gas_sm3s,      &out.oil_sm3s,
-                              &out.water_sm3s,    &out.formation_sm3s,
-                              &out.p_bottom_pa,   &out.p_inject_pa};
+    const double **array[] = {&out.gas_sm3s,    &out.oil_sm3s,
+                              &out.water_sm3s,  &out.formation_sm3s,
+                              &out.p_bottom_pa, &out.p_inject_pa};
 
     for (size_t k = 0; k < sizeof array / sizeof array[0]; k++) {
         const double *from = *array[k];
@@ -60,9 +60,8 @@ static void add_count(struct curve_count *sum, const struct curve_count *c)
     sum->traverses += c->traverses;
 }
 
-void field_build_curves(const struct field *f, struct arena *a,
-                        struct diag *d, struct curve **curves,
-                        struct curve_count *count,
+void field_build_curves(const struct field *f, struct arena *a, struct diag *d,
+                        struct curve **curves, struct curve_count *count,
                         void (*done)(size_t n_done, void *context),
                         void *context)
 {

@@ -11,8 +11,7 @@ static double in_unit(const struct field *f, enum dim d, const char *unit,
 }
 
 /* Why a test cannot have happened, or NULL. */
-static const char *impossible(const struct field *f,
-                              const struct field_test *t)
+static const char *impossible(const struct field *f, const struct field_test *t)
 {
     if (t->day > f->day)
         return "the test is dated after the day of the plan";
@@ -23,9 +22,8 @@ static const char *impossible(const struct field *f,
     return NULL;
 }
 
-static const struct field_test *newest(const struct field *f,
-                                       const struct field_well *w,
-                                       struct diag *d)
+static const struct field_test *
+newest(const struct field *f, const struct field_well *w, struct diag *d)
 {
     const struct field_test *best = NULL;
 
@@ -57,22 +55,22 @@ static void set_rates(struct well *w, const struct field_test *t)
 
 static enum status set_productivity(const struct field *f,
                                     struct field_well *fw,
-                                    const struct field_test *t,
-                                    struct diag *d, struct err *err)
+                                    const struct field_test *t, struct diag *d,
+                                    struct err *err)
 {
     struct well at_test = *fw->model;
     struct traverse tr;
 
     if (!isnan(t->p_head_pa))
         at_test.p_head_pa = t->p_head_pa;
-    enum status st = traverse_solve(&at_test, t->liquid_sm3s,
-                                    isnan(t->lift_sm3s) ? 0 : t->lift_sm3s,
-                                    &tr, NULL, err);
+    enum status st =
+        traverse_solve(&at_test, t->liquid_sm3s,
+                       isnan(t->lift_sm3s) ? 0 : t->lift_sm3s, &tr, NULL, err);
     if (st != ST_OK && st != ST_RANGE)
         return st;
     struct inflow matched = fw->model->inflow;
-    if (st == ST_OK
-        && !isnan(inflow_match(&matched, t->liquid_sm3s, tr.p_bottom_pa))) {
+    if (st == ST_OK &&
+        !isnan(inflow_match(&matched, t->liquid_sm3s, tr.p_bottom_pa))) {
         fw->model->inflow = matched;
         return ST_OK;
     }
@@ -98,7 +96,8 @@ static enum status match_well(const struct field *f, struct field_well *w,
     if (f->day - t->day > f->test_age_max_days)
         diag_add(d, DIAG_WARNING, t->at, w->name, "test the well again",
                  "the newest test is %ld days old, more than %ld; it is used "
-                 "all the same", f->day - t->day, f->test_age_max_days);
+                 "all the same",
+                 f->day - t->day, f->test_age_max_days);
     set_rates(w->model, t);
     return w->match == MATCH_PRODUCTIVITY ? set_productivity(f, w, t, d, err)
                                           : ST_OK;

@@ -9,16 +9,15 @@
 
 #define STAGES 7
 
-static const double node[STAGES] = {0, 1.0 / 5, 3.0 / 10, 4.0 / 5, 8.0 / 9,
-                                    1, 1};
+static const double node[STAGES] = {0,       1.0 / 5, 3.0 / 10, 4.0 / 5,
+                                    8.0 / 9, 1,       1};
 static const double weight[STAGES][STAGES - 1] = {
     {0},
     {1.0 / 5},
     {3.0 / 40, 9.0 / 40},
     {44.0 / 45, -56.0 / 15, 32.0 / 9},
     {19372.0 / 6561, -25360.0 / 2187, 64448.0 / 6561, -212.0 / 729},
-    {9017.0 / 3168, -355.0 / 33, 46732.0 / 5247, 49.0 / 176,
-     -5103.0 / 18656},
+    {9017.0 / 3168, -355.0 / 33, 46732.0 / 5247, 49.0 / 176, -5103.0 / 18656},
     {35.0 / 384, 0, 500.0 / 1113, 125.0 / 192, -2187.0 / 6784, 11.0 / 84},
 };
 /* Fifth order less fourth. */
@@ -77,19 +76,18 @@ static void take_step(struct march *m, double h, struct trial *t)
     }
     t->h = h;
     t->y = y;
-    t->error = fabs(h * e)
-               / (m->problem->rel_tol * fmax(fabs(m->y), fabs(y)));
+    t->error = fabs(h * e) / (m->problem->rel_tol * fmax(fabs(m->y), fabs(y)));
 }
 
 /* Cubic through both ends of a step with their slopes. */
-static double between(const struct march *m, const struct trial *t,
-                      double part)
+static double between(const struct march *m, const struct trial *t, double part)
 {
     double d = t->y - m->y, s = 1 - part;
 
-    return m->y + part * d
-           + part * s * (s * (t->h * m->here.slope - d)
-                         - part * (t->h * t->end.slope - d));
+    return m->y + part * d +
+           part * s *
+               (s * (t->h * m->here.slope - d) -
+                part * (t->h * t->end.slope - d));
 }
 
 /* The part of the step at which the margin is just below 0: Illinois on the
@@ -102,8 +100,10 @@ static double locate(struct march *m, const struct trial *t)
 
     for (int i = 0; i < TOL_MARCH_LOCATE; i++) {
         double c = b - fb * (b - a) / (fb - fa);
-        double fc = evaluate(m, m->x + c * t->h, between(m, t, c),
-                             m->here.regime).margin + aim;
+        double fc =
+            evaluate(m, m->x + c * t->h, between(m, t, c), m->here.regime)
+                .margin +
+            aim;
 
         if (!(fabs(fc) > aim))
             return c;
@@ -141,8 +141,8 @@ static void step_to_boundary(struct march *m, struct trial *t)
         }
         /* Secant between the last point inside and the last one past. */
         double span = past.h - inside;
-        double part = (inside_margin + 0.5 * TOL_MARCH_MARGIN)
-                      / (inside_margin - past.end.margin);
+        double part = (inside_margin + 0.5 * TOL_MARCH_MARGIN) /
+                      (inside_margin - past.end.margin);
         if (fabs(span) <= TOL_MARCH_STEP_MIN * fabs(past.h))
             break;
         h = inside + span * fmin(0.999, fmax(0.001, part));
@@ -195,8 +195,8 @@ static void advance(struct march *m, struct trial *t)
     see(m);
 }
 
-enum status march_run(const struct march_problem *problem, double x0,
-                      double x1, double y0, double *y1, double *step_out,
+enum status march_run(const struct march_problem *problem, double x0, double x1,
+                      double y0, double *y1, double *step_out,
                       struct march_count *count, struct err *err)
 {
     struct march m = {.problem = problem, .count = count, .x = x0, .y = y0};
@@ -211,12 +211,13 @@ enum status march_run(const struct march_problem *problem, double x0,
         double rest = x1 - m.x;
         bool is_last = fabs(h) >= fabs(rest) * (1 - TOL_MARCH_STEP_MIN);
 
-        if (fabs(h) < TOL_MARCH_STEP_MIN * fabs(whole)
-            || ++steps > TOL_MARCH_STEPS
-            || count->events - events_before > TOL_MARCH_EVENTS)
+        if (fabs(h) < TOL_MARCH_STEP_MIN * fabs(whole) ||
+            ++steps > TOL_MARCH_STEPS ||
+            count->events - events_before > TOL_MARCH_EVENTS)
             return err_set(err, isfinite(m.here.slope) ? ST_NUMERIC : ST_RANGE,
                            "the march stands still at %.9g (value %.6g, step "
-                           "%.3g)", m.x, m.y, h);
+                           "%.3g)",
+                           m.x, m.y, h);
         take_step(&m, is_last ? rest : h, &t);
         if (!(t.error <= 1)) {
             count->rejected++;

@@ -20,9 +20,8 @@ static bool inverse_quadratic_pays(struct root_end a, struct root_end b,
 
     if (!(phi * phi < xi && (1 - phi) * (1 - phi) < 1 - xi))
         return false;
-    *part = a.f / (b.f - a.f) * c.f / (b.f - c.f)
-            + (c.x - a.x) / (b.x - a.x) * a.f / (c.f - a.f) * b.f
-                  / (c.f - b.f);
+    *part = a.f / (b.f - a.f) * c.f / (b.f - c.f) +
+            (c.x - a.x) / (b.x - a.x) * a.f / (c.f - a.f) * b.f / (c.f - b.f);
     return true;
 }
 
@@ -38,7 +37,8 @@ enum status root_find(root_function *f, void *context, struct root_end a,
         if (!(a.f == 0 || b.f == 0))
             return err_set(err, ST_NUMERIC,
                            "no change of sign between %.9g (%.3g) and %.9g "
-                           "(%.3g)", a.x, a.f, b.x, b.f);
+                           "(%.3g)",
+                           a.x, a.f, b.x, b.f);
     for (;;) {
         struct root_end best = fabs(a.f) < fabs(b.f) ? a : b;
         double width = fabs(b.x - a.x);
@@ -49,7 +49,8 @@ enum status root_find(root_function *f, void *context, struct root_end a,
         if (calls == TOL_ROOT_CALLS)
             return err_set(err, ST_NUMERIC,
                            "no root within %d calls near %.9g (residual "
-                           "%.3g)", calls, best.x, best.f);
+                           "%.3g)",
+                           calls, best.x, best.f);
 
         /* Never nearer to an end than the tolerance: the bracket then
          * closes from both sides. */
@@ -91,8 +92,8 @@ static double parabola_step(const struct hump *h, double x_tol)
     double step = -p / (2 * (q - r));
     double x = h->best.x + step;
 
-    if (!isfinite(step) || fabs(step) >= 0.5 * fabs(h->before)
-        || !(x > h->lo + x_tol && x < h->hi - x_tol))
+    if (!isfinite(step) || fabs(step) >= 0.5 * fabs(h->before) ||
+        !(x > h->lo + x_tol && x < h->hi - x_tol))
         return (double)NAN;
     return step;
 }
@@ -110,8 +111,8 @@ static void hump_take(struct hump *h, struct root_end t)
     if (t.f >= h->second.f || h->second.x == h->best.x) {
         h->third = h->second;
         h->second = t;
-    } else if (t.f >= h->third.f || h->third.x == h->best.x
-               || h->third.x == h->second.x) {
+    } else if (t.f >= h->third.f || h->third.x == h->best.x ||
+               h->third.x == h->second.x) {
         h->third = t;
     }
 }
@@ -119,8 +120,8 @@ static void hump_take(struct hump *h, struct root_end t)
 /* Brent's end: the best point is within the tolerance of both ends. */
 static bool is_narrow(const struct hump *h, double x_tol)
 {
-    return fabs(h->best.x - 0.5 * (h->lo + h->hi)) + 0.5 * (h->hi - h->lo)
-           <= 2 * x_tol;
+    return fabs(h->best.x - 0.5 * (h->lo + h->hi)) + 0.5 * (h->hi - h->lo) <=
+           2 * x_tol;
 }
 
 enum status root_hump(root_function *f, void *context, double lo, double hi,
@@ -132,8 +133,8 @@ enum status root_hump(root_function *f, void *context, double lo, double hi,
     h.best.x = lo + GOLDEN_PART * (hi - lo);
     h.best.f = f(h.best.x, context);
     h.second = h.third = h.best;
-    while (isfinite(h.best.f) && !is_narrow(&h, x_tol)
-           && calls < TOL_ROOT_CALLS) {
+    while (isfinite(h.best.f) && !is_narrow(&h, x_tol) &&
+           calls < TOL_ROOT_CALLS) {
         double step = parabola_step(&h, x_tol);
 
         if (isnan(step)) {

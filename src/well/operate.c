@@ -28,8 +28,8 @@ static double excess_pa(double liquid_sm3s, void *context)
 {
     struct excess *e = context;
     struct traverse t;
-    enum status st = traverse_solve(e->well, liquid_sm3s, e->lift_sm3s, &t,
-                                    NULL, e->err);
+    enum status st =
+        traverse_solve(e->well, liquid_sm3s, e->lift_sm3s, &t, NULL, e->err);
     double p_in = inflow_pressure_pa(&e->well->inflow, liquid_sm3s);
 
     e->count.calls += t.count.calls;
@@ -45,11 +45,11 @@ static double excess_pa(double liquid_sm3s, void *context)
 }
 
 enum status operate_excess(const struct well *w, double liquid_sm3s,
-                           double lift_sm3s, double *excess,
-                           struct traverse *t, struct err *err)
+                           double lift_sm3s, double *excess, struct traverse *t,
+                           struct err *err)
 {
-    struct excess e = {.well = w, .lift_sm3s = lift_sm3s,
-                       .outflow_factor = 1, .err = err};
+    struct excess e = {
+        .well = w, .lift_sm3s = lift_sm3s, .outflow_factor = 1, .err = err};
 
     *excess = excess_pa(liquid_sm3s, &e);
     if (t)
@@ -68,8 +68,8 @@ static enum status add_crossing(struct scan *s, struct root_end a,
 {
     struct operating *out = s->out;
     struct root r;
-    enum status st = root_find(excess_pa, s->e, a, b, TOL_RATE_REL * b.x, &r,
-                               s->e->err);
+    enum status st =
+        root_find(excess_pa, s->e, a, b, TOL_RATE_REL * b.x, &r, s->e->err);
 
     if (st != ST_OK || out->n == OPERATE_MAX)
         return st;
@@ -82,8 +82,8 @@ static enum status add_crossing(struct scan *s, struct root_end a,
 
 static bool is_hump_below_zero(const struct root_end p[3])
 {
-    return p[0].f < 0 && p[1].f < 0 && p[2].f < 0 && p[1].f > p[0].f
-           && p[1].f > p[2].f;
+    return p[0].f < 0 && p[1].f < 0 && p[2].f < 0 && p[1].f > p[0].f &&
+           p[1].f > p[2].f;
 }
 
 /* Three points of the scan with the middle one highest and all below zero:
@@ -113,8 +113,8 @@ static enum status scan_rates(struct scan *s, double q_max)
 
         p[2] = p[1];
         p[1] = p[0];
-        p[0].x = q_max * (TOL_RATE_FLOOR
-                          + (TOL_RATE_CEILING - TOL_RATE_FLOOR) * part * part);
+        p[0].x = q_max * (TOL_RATE_FLOOR +
+                          (TOL_RATE_CEILING - TOL_RATE_FLOOR) * part * part);
         p[0].f = excess_pa(p[0].x, s->e);
         if (isnan(p[0].f))
             return ST_NUMERIC;
@@ -157,8 +157,8 @@ static enum status operate(struct excess *e, bool only_highest,
 enum status operate_at(const struct well *w, double lift_sm3s,
                        struct operating *out, struct err *err)
 {
-    struct excess e = {.well = w, .lift_sm3s = lift_sm3s,
-                       .outflow_factor = 1, .err = err};
+    struct excess e = {
+        .well = w, .lift_sm3s = lift_sm3s, .outflow_factor = 1, .err = err};
 
     return operate(&e, false, out);
 }
@@ -167,8 +167,10 @@ enum status operate_highest(const struct well *w, double lift_sm3s,
                             double outflow_factor, struct operating *out,
                             struct err *err)
 {
-    struct excess e = {.well = w, .lift_sm3s = lift_sm3s,
-                       .outflow_factor = outflow_factor, .err = err};
+    struct excess e = {.well = w,
+                       .lift_sm3s = lift_sm3s,
+                       .outflow_factor = outflow_factor,
+                       .err = err};
 
     return operate(&e, true, out);
 }

@@ -43,8 +43,7 @@ static void leg_at(double md_m, double p_pa, int regime, void *context,
         return;
     }
     mix_at(leg->mix, p_pa,
-           thermal_at_k(&leg->well->thermal, &leg->heat,
-                        leg_tvd_m(leg, md_m)),
+           thermal_at_k(&leg->well->thermal, &leg->heat, leg_tvd_m(leg, md_m)),
            &mix);
     gradient_at(leg->well->gradient, &leg->pipe, &mix, regime, &g);
     *out = (struct march_point){g.total_pam, g.margin, g.regime};
@@ -73,15 +72,14 @@ static double stream_heat_jkgk(const struct mix *m)
     const struct stream *s = &m->stream;
     double oil = s->oil_sm3s * m->fluid.oil.spec.gravity * 1000;
     double water = s->water_sm3s * 1000;
-    double gas = s->gas_sm3s * m->fluid.formation_gas.rho_std_kgm3
-                 + s->lift_sm3s * m->fluid.lift_gas.rho_std_kgm3;
+    double gas = s->gas_sm3s * m->fluid.formation_gas.rho_std_kgm3 +
+                 s->lift_sm3s * m->fluid.lift_gas.rho_std_kgm3;
 
-    return (oil * HEAT_OIL + water * HEAT_WATER + gas * HEAT_GAS)
-           / (oil + water + gas);
+    return (oil * HEAT_OIL + water * HEAT_WATER + gas * HEAT_GAS) /
+           (oil + water + gas);
 }
 
-static const struct well_section *section_at(const struct well *w,
-                                             double md_m)
+static const struct well_section *section_at(const struct well *w, double md_m)
 {
     const struct well_section *s = w->section;
 
@@ -123,12 +121,11 @@ static double next_leg(const struct well *w, struct leg *leg)
 
     while (i < w->n_stations - 1 && w->station[i].md_m <= leg->md_top_m)
         i++;
-    leg->pipe = (struct pipe){section->d_m, section->roughness_m,
-                              incline(w, i)};
+    leg->pipe =
+        (struct pipe){section->d_m, section->roughness_m, incline(w, i)};
     /* Stations on one straight line are no reason to stop. */
-    while (i < w->n_stations - 1
-           && fabs(incline(w, i + 1) - leg->pipe.sin_incline)
-                  < TOL_INCLINE)
+    while (i < w->n_stations - 1 &&
+           fabs(incline(w, i + 1) - leg->pipe.sin_incline) < TOL_INCLINE)
         i++;
     double end = fmin(w->station[i].md_m, section->to_md_m);
     return leg->md_top_m < w->md_inject_m ? fmin(end, w->md_inject_m) : end;
@@ -136,8 +133,7 @@ static double next_leg(const struct well *w, struct leg *leg)
 
 enum status traverse_solve(const struct well *w, double liquid_sm3s,
                            double lift_sm3s, struct traverse *out,
-                           struct traverse_profile *profile,
-                           struct err *err)
+                           struct traverse_profile *profile, struct err *err)
 {
     struct mix mix[2]; /* below and above the injection point */
     struct thermal_stream heat[2];

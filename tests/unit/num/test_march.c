@@ -15,8 +15,7 @@ static void growth(double x, double y, int regime, void *context,
     *out = (struct march_point){y, 1, 0};
 }
 
-static double run(void (*at)(double, double, int, void *,
-                             struct march_point *),
+static double run(void (*at)(double, double, int, void *, struct march_point *),
                   void *context, double x0, double x1, double y0,
                   enum status *st, struct march_count *count)
 {
@@ -115,8 +114,8 @@ static double column_slope(double x, double y, double rate, bool fast)
     double slip = fast ? 0.1 : 0.25;
     double holdup = 1 - gas / (1.2 * (gas + 0.4 * rate) + slip);
 
-    return 0.0981 * (0.08 + 0.75 * holdup) * (1 + 1e-5 * x)
-           + 0.004 * rate * (gas + rate);
+    return 0.0981 * (0.08 + 0.75 * holdup) * (1 + 1e-5 * x) +
+           0.004 * rate * (gas + rate);
 }
 
 static void column(double x, double y, int regime, void *context,
@@ -207,8 +206,9 @@ Test(march, a_column_with_a_jump_agrees_with_cvode_and_fine_fixed_steps,
         cr_expect(eq(int, st, ST_OK));
         cr_expect(epsilon_eq(dbl, y, oracle, 5e-6 * oracle), "rate %g", rate);
         /* The fixed march does not stop at the jump: first order there. */
-        cr_expect(epsilon_eq(dbl, y, column_fixed_steps(rate, 200000),
-                             2e-5 * y), "rate %g", rate);
+        cr_expect(
+            epsilon_eq(dbl, y, column_fixed_steps(rate, 200000), 2e-5 * y),
+            "rate %g", rate);
         cr_expect(le(int, n.calls, 120), "rate %g", rate);
     }
 }
@@ -227,8 +227,8 @@ Test(march, neighbouring_rates_do_not_jitter, .timeout = 60)
         cr_assert(eq(int, st, ST_OK));
     }
     for (int i = 2; i < N - 2; i++) {
-        double fourth = y[i + 2] - 4 * y[i + 1] + 6 * y[i] - 4 * y[i - 1]
-                        + y[i - 2];
+        double fourth =
+            y[i + 2] - 4 * y[i + 1] + 6 * y[i] - 4 * y[i - 1] + y[i - 2];
         sum += fourth * fourth;
     }
     /* Neighbours differ by 2e-2 bar, second differences by 4e-5; fourth

@@ -122,8 +122,8 @@ Test(root, the_top_of_a_hump_is_found_wherever_it_lies, .timeout = 10)
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
         struct root r;
         struct err err;
-        enum status st = root_hump(row[i].f, NULL, row[i].lo, row[i].hi,
-                                   1e-6, &r, &err);
+        enum status st =
+            root_hump(row[i].f, NULL, row[i].lo, row[i].hi, 1e-6, &r, &err);
 
         cr_expect(eq(int, st, ST_OK));
         cr_expect(epsilon_eq(dbl, r.x, row[i].top, 4e-6), "row %zu", i);
