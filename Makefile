@@ -67,11 +67,17 @@ $(BUILD)/liftsplit: $(call objects,src/cli) $(call upto,$(BELOW_cli))
 # --- unit tests: one binary per layer --------------------------------------
 UNIT_LAYERS = $(patsubst tests/unit/%/,%,\
                          $(sort $(dir $(wildcard tests/unit/*/*.c))))
-SUPPORT = $(call objects,tests/support)
+# An archive, so that a low layer's tests take only what they can link.
+SUPPORT = $(call lib,support)
+$(SUPPORT): $(call objects,tests/support)
+	@mkdir -p $(@D)
+	@rm -f $@
+	@ar rcs $@ $^
 # The assertions of Criterion 2.4.1 assign an int to a one-bit flag.
 $(BUILD)/tests/%.o: WARN += -Wno-conversion
 $(BUILD)/tests/%.o: CPPFLAGS += -Itests
 TEST_LIBS_num = -lsundials_cvode -lsundials_nvecserial
+TEST_LIBS_well = $(TEST_LIBS_num)
 define unit_rule
 $(BUILD)/unit-$(1): $(call objects,tests/unit/$(1)) $(SUPPORT) \
     $(call upto,$(BELOW_$(1)))
