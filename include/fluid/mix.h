@@ -26,7 +26,7 @@ struct stream {
 struct mix {
     struct fluid fluid;
     struct stream stream;
-    struct gas free_gas; /* formation and lift gas, volume-weighted */
+    struct gas free_gas;  /* formation and lift gas, volume-weighted */
     double rs_all_sm3sm3; /* all gas per oil: lift gas may dissolve */
     double mass_kgs;
 };
@@ -43,7 +43,7 @@ struct mix_state {
     double rs_sm3sm3;
     /* Above 0: free gas is there; below 0: all gas is dissolved, and it says
      * how far: (all gas - what the oil could hold) / all gas. Continuous. +1
-     * without oil. */
+     * without oil, -1 without any gas. */
     double free_gas_margin;
 };
 

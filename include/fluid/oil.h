@@ -4,9 +4,9 @@
 #define FLUID_OIL_H
 
 /* name in files, what it is */
-#define OIL_CORRELATION_LIST(X)                                           \
-    X(STANDING, "standing", "Standing 1947")                              \
-    X(VASQUEZ_BEGGS, "vasquez-beggs", "Vasquez & Beggs 1980")             \
+#define OIL_CORRELATION_LIST(X)                               \
+    X(STANDING, "standing", "Standing 1947")                  \
+    X(VASQUEZ_BEGGS, "vasquez-beggs", "Vasquez & Beggs 1980") \
     X(GLASO, "glaso", "Glaso 1980")
 
 enum oil_correlation {
