@@ -1,0 +1,39 @@
+#include "well/friction.h"
+
+#include <math.h>
+
+#include "num/tol.h"
+
+static double colebrook(double reynolds, double relative_roughness)
+{
+    /* Colebrook & White (1939): x = -2 log10(e/3.7 + 2.51 x/Re) with
+     * x = 1/sqrt(f), by Newton. The function is so nearly straight that the
+     * fixed start below takes three steps. */
+    const double two_per_ln10 = 2 / log(10);
+    double a = relative_roughness / 3.7, b = 2.51 / reynolds;
+    double x = 7; /* f = 0.02 */
+
+    for (int i = 0; i < TOL_FRICTION_ITERATIONS; i++) {
+        double inner = a + b * x;
+        double step =
+            (x + two_per_ln10 * log(inner)) / (1 + two_per_ln10 * b / inner);
+
+        x -= step;
+        /* What is left is below the square of the step. */
+        if (step * step <= TOL_FRICTION_REL * x * x)
+            break;
+    }
+    return 1 / (x * x);
+}
+
+double friction_moody_law(double reynolds, double relative_roughness,
+                          bool laminar)
+{
+    return laminar ? 64 / reynolds : colebrook(reynolds, relative_roughness);
+}
+
+double friction_moody(double reynolds, double relative_roughness)
+{
+    return friction_moody_law(reynolds, relative_roughness,
+                              reynolds < FRICTION_RE_LAMINAR);
+}
