@@ -48,6 +48,7 @@
     X(HEAT_TRANSFER, "a heat transfer coefficient", "W/m2/K")             \
     X(CONDUCTIVITY, "a thermal conductivity", "W/m/K")                    \
     X(HEAT_CAPACITY, "a specific heat capacity", "J/kg/K")                \
+    X(DIFFUSIVITY, "a thermal diffusivity", "m2/s")                       \
     X(MONEY_RATE, "money per time", "$/s")                                \
     X(LIQUID_PRICE, "a price of liquid", "$/Sm3")                         \
     X(GAS_PRICE, "a price of gas", "$/Sm3")

@@ -137,6 +137,9 @@ static const struct unit UNITS[] = {
     UNIT("Btu/lb/F", HEAT_CAPACITY, LINEAR, BTU_J / UNIT_LBM_KG / F_K, 0.0),
     UNIT("kJ/kg/K", HEAT_CAPACITY, LINEAR, 1e3, 0.0),
 
+    UNIT("ft2/h", DIFFUSIVITY, LINEAR, UNIT_FT_M *UNIT_FT_M / HOUR_S, 0.0),
+    UNIT("m2/s", DIFFUSIVITY, LINEAR, 1.0, 0.0),
+
     UNIT("$/d", MONEY_RATE, LINEAR, 1.0 / UNIT_DAY_S, 0.0),
 
     UNIT("$/stb", LIQUID_PRICE, LINEAR, 1.0 / UNIT_BBL_M3, 0.0),
@@ -172,6 +175,7 @@ static const char *const CHOICES[DIM_COUNT] = {
     [DIM_HEAT_TRANSFER] = "Btu/h/ft2/F, W/m2/K",
     [DIM_CONDUCTIVITY] = "Btu/h/ft/F, W/m/K",
     [DIM_HEAT_CAPACITY] = "Btu/lb/F, kJ/kg/K",
+    [DIM_DIFFUSIVITY] = "ft2/h, m2/s",
     [DIM_MONEY_RATE] = "$/d",
     [DIM_LIQUID_PRICE] = "$/stb, $/bbl, $/Sm3",
     [DIM_GAS_PRICE] = "$/Mscf, $/MMscf, $/kSm3, $/Sm3",

@@ -60,6 +60,7 @@ Test(units, factors_equal_the_published_ones, .timeout = 5)
         {DIM_HEAT_TRANSFER, "Btu/h/ft2/F", 1.0, 5.678263, 9e-8, "NIST SP 811"},
         {DIM_CONDUCTIVITY, "Btu/h/ft/F", 1.0, 1.730735, 3e-7, "NIST SP 811"},
         {DIM_HEAT_CAPACITY, "Btu/lb/F", 1.0, 4186.8, 1e-12, "NIST SP 811"},
+        {DIM_DIFFUSIVITY, "ft2/h", 1.0, 2.58064e-5, 1e-12, "NIST SP 811"},
         {DIM_SALINITY, "wt%", 6.0, 0.06, 1e-12, "definition"},
         {DIM_FRACTION, "ppm", 250.0, 0.00025, 1e-12, "definition"},
         {DIM_LIQUID_PRICE, "$/stb", 62.0, 389.96827, 2e-7,

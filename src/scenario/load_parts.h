@@ -1,0 +1,57 @@
+/* The parts of scenario_load, and what they share. */
+#ifndef LOAD_PARTS_H
+#define LOAD_PARTS_H
+
+#include "base/diag.h"
+#include "field/field.h"
+#include "scenario/names.h"
+#include "scenario/ytree.h"
+
+struct loader {
+    const char *folder;
+    struct arena *arena;
+    struct diag *d;
+    struct unit_frame frame;
+    const struct ynode *root;
+    struct field *field;
+    struct names wells, manifolds, fluids;
+};
+
+/* An error at a node, with its path. todo may be NULL. */
+void load_fault(const struct loader *l, const struct ynode *node,
+                const char *what, const char *todo);
+
+/* form_value with the loader's frame, and with what absence means. */
+double load_value(const struct loader *l, const struct ynode *map,
+                  const char *path);
+double load_value_or(const struct loader *l, const struct ynode *map,
+                     const char *path, double otherwise);
+
+/* The index of the name that a node holds; NAMES_NONE after an error that
+ * offers the nearest name. kind is "manifold", "fluid", ... node may be NULL
+ * (its absence is reported elsewhere). */
+size_t load_reference(const struct loader *l, const struct ynode *node,
+                      const struct names *names, const char *kind);
+
+/* Advice about a name that is not there: the nearest one, or NULL. */
+const char *load_nearest(const struct loader *l, const struct names *names,
+                         const char *name);
+
+/* Keys of the fluids that need each other. */
+void load_check_fluids(const struct loader *l);
+
+/* The well's own objects; node is its map. */
+void load_well(const struct loader *l, const struct ynode *node,
+               struct field_well *out);
+
+/* Prepare gases, oils and inflows; only for a field without any error. */
+void load_finish_wells(const struct loader *l);
+
+/* A measured curve; NULL after an error. file is the node that names it. */
+struct curve *load_curve(const struct loader *l, const struct ynode *well,
+                         const struct ynode *file);
+
+void load_tests(const struct loader *l);
+void load_readings(const struct loader *l);
+
+#endif

@@ -1,0 +1,384 @@
+#include <math.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "fluid/gas.h"
+#include "fluid/oil.h"
+#include "load_parts.h"
+#include "num/tol.h"
+#include "scenario/form.h"
+#include "well/inflow.h"
+
+/* A key that the choice of another key asks for. */
+static void require(const struct loader *l, const struct ynode *map,
+                    const char *key, const char *why)
+{
+    if (ytree_child(map, key) == NULL)
+        load_fault(l, map, arena_printf(l->arena, "key %s is missing", key),
+                   why);
+}
+
+/* --- fluids --------------------------------------------------------------- */
+
+static struct gas_spec read_lift_gas(const struct loader *l)
+{
+    const struct ynode *map = ytree_child(l->root, "lift_gas");
+    return (struct gas_spec){
+        .gravity = load_value(l, map, "lift_gas.gravity"),
+        .nitrogen = load_value(l, map, "lift_gas.nitrogen"),
+        .carbon_dioxide = load_value(l, map, "lift_gas.carbon_dioxide"),
+        .hydrogen_sulphide = load_value(l, map, "lift_gas.hydrogen_sulphide"),
+    };
+}
+
+static struct gas_spec read_formation_gas(const struct loader *l,
+                                          const struct ynode *map)
+{
+    return (struct gas_spec){
+        .gravity = load_value(l, map, "fluids.*.gas_gravity"),
+        .nitrogen = load_value(l, map, "fluids.*.nitrogen"),
+        .carbon_dioxide = load_value(l, map, "fluids.*.carbon_dioxide"),
+        .hydrogen_sulphide = load_value(l, map, "fluids.*.hydrogen_sulphide"),
+    };
+}
+
+static struct oil_spec read_oil(const struct loader *l, const struct ynode *map,
+                                double gor_sm3sm3)
+{
+    const struct ynode *separator = ytree_child(map, "separator");
+    return (struct oil_spec){
+        .gravity = load_value(l, map, "fluids.*.oil_gravity"),
+        .gas_gravity = load_value(l, map, "fluids.*.gas_gravity"),
+        .correlation = (enum oil_correlation)form_index(
+            map, "fluids.*.correlation", &l->frame),
+        .p_separator_pa =
+            load_value_or(l, separator, "fluids.*.separator.pressure", 0.0),
+        .t_separator_k =
+            load_value_or(l, separator, "fluids.*.separator.temperature", 0.0),
+        .p_bubble_pa = load_value_or(l, map, "fluids.*.bubble_point", 0.0),
+        .t_bubble_k =
+            load_value_or(l, map, "fluids.*.bubble_point_temperature", 0.0),
+        .gor_sm3sm3 = load_value_or(
+            l, map, "fluids.*.bubble_point_gas_oil_ratio", gor_sm3sm3),
+        .volume_factor_bubble =
+            load_value_or(l, map, "fluids.*.oil_volume_factor", 0.0),
+    };
+}
+
+/* What the well's fluid is made of, not yet prepared. */
+static void read_fluid(const struct loader *l, const struct ynode *well,
+                       struct well *out)
+{
+    const struct ynode *fluids = ytree_child(l->root, "fluids");
+    const struct ynode *name = ytree_child(well, "fluid");
+    if (load_reference(l, name, &l->fluids, "fluid") == NAMES_NONE)
+        return;
+    const struct ynode *map = ytree_child(fluids, name->text);
+    out->fluid.lift_gas.spec = read_lift_gas(l);
+    out->fluid.formation_gas.spec = read_formation_gas(l, map);
+    out->fluid.oil.spec = read_oil(l, map, out->gor_sm3sm3);
+    if (out->fluid.oil.spec.p_bubble_pa > 0.0 &&
+        out->fluid.oil.spec.gor_sm3sm3 == 0.0)
+        load_fault(l, name, "oil without gas has no bubble point",
+                   "give bubble_point_gas_oil_ratio in the fluid");
+    out->fluid.salinity = load_value(l, map, "fluids.*.water_salinity");
+    out->fluid.log_viscosity =
+        form_index(map, "fluids.*.viscosity_mixing", &l->frame) == 1;
+}
+
+void load_check_fluids(const struct loader *l)
+{
+    const struct ynode *fluids = ytree_child(l->root, "fluids");
+    for (const struct ynode *map = l->fluids.n > 0 ? fluids->first : NULL; map;
+         map = map->next) {
+        if (ytree_child(map, "bubble_point") != NULL)
+            require(l, map, "bubble_point_temperature",
+                    "a measured bubble point belongs to a temperature");
+        if (ytree_child(map, "oil_volume_factor") != NULL)
+            require(l, map, "bubble_point",
+                    "the volume factor is that of a measured bubble point");
+    }
+}
+
+/* --- path ----------------------------------------------------------------- */
+
+static void read_survey(const struct loader *l, const struct ynode *well,
+                        struct well *out)
+{
+    const struct ynode *list = ytree_child(well, "survey");
+    if (list == NULL || list->kind != YNODE_LIST)
+        return;
+    if (list->n < 2) {
+        load_fault(l, list, "fewer than 2 rows",
+                   "give the wellhead and the perforations");
+        return;
+    }
+    struct well_station *row =
+        ARENA_NEW(l->arena, list->n, struct well_station);
+    const struct ynode *node = list->first;
+    for (size_t i = 0; i < list->n; i++, node = node->next) {
+        row[i].md_m = load_value(l, node, "wells.*.survey.*.md");
+        row[i].tvd_m = load_value(l, node, "wells.*.survey.*.tvd");
+        if (i == 0 && (row[0].md_m != 0.0 || row[0].tvd_m != 0.0) &&
+            !isnan(row[0].md_m + row[0].tvd_m))
+            load_fault(l, node, "the first row is not the wellhead",
+                       "begin with md 0 and tvd 0");
+        double run = i > 0 ? row[i].md_m - row[i - 1].md_m : 1.0;
+        double drop = i > 0 ? row[i].tvd_m - row[i - 1].tvd_m : 0.0;
+        if (run <= 0.0)
+            load_fault(l, node, "measured depth does not rise from row to row",
+                       "sort the rows from the wellhead down");
+        if (drop < 0.0)
+            load_fault(l, node, "true vertical depth falls",
+                       "a well that climbs is not modelled");
+        if (drop > run + TOL_INPUT_DEPTH_M && run > 0.0)
+            load_fault(l, node,
+                       "true vertical depth grows faster than measured depth",
+                       "check both numbers");
+    }
+    out->station = row;
+    out->n_stations = list->n;
+}
+
+static void read_tubing(const struct loader *l, const struct ynode *well,
+                        struct well *out)
+{
+    const struct ynode *list = ytree_child(well, "tubing");
+    if (list == NULL || list->kind != YNODE_LIST)
+        return;
+    struct well_section *row =
+        ARENA_NEW(l->arena, list->n, struct well_section);
+    const struct ynode *node = list->first;
+    for (size_t i = 0; i < list->n; i++, node = node->next) {
+        row[i].to_md_m = load_value(l, node, "wells.*.tubing.*.to");
+        row[i].d_m = load_value(l, node, "wells.*.tubing.*.inside_diameter");
+        row[i].roughness_m = load_value(l, node, "wells.*.tubing.*.roughness");
+        if (i > 0 && row[i].to_md_m <= row[i - 1].to_md_m)
+            load_fault(l, node, "depth does not rise from piece to piece",
+                       "sort the pieces from the wellhead down");
+    }
+    if (list->n == 0)
+        load_fault(l, list, "no piece of tubing", "give at least one");
+    out->section = row;
+    out->n_sections = list->n;
+    if (list->n == 0 || out->n_stations == 0)
+        return;
+    double bottom_m = well_bottom_m(out);
+    double *last_m = &row[list->n - 1].to_md_m;
+    if (fabs(*last_m - bottom_m) > TOL_INPUT_DEPTH_M)
+        load_fault(l, list, "the last piece does not end where the survey ends",
+                   "let its to be the last md of the survey");
+    *last_m = bottom_m;
+}
+
+static void read_injection(const struct loader *l, const struct ynode *well,
+                           struct well *out)
+{
+    const struct ynode *node = ytree_child(well, "injection_depth");
+    out->md_inject_m = load_value(l, well, "wells.*.injection_depth");
+    if (node == NULL || out->n_stations == 0)
+        return;
+    double bottom_m = well_bottom_m(out);
+    if (out->md_inject_m > bottom_m + TOL_INPUT_DEPTH_M)
+        load_fault(l, node, "the gas would enter below the end of the survey",
+                   "check both depths");
+    else if (out->md_inject_m > bottom_m)
+        out->md_inject_m = bottom_m;
+}
+
+/* --- temperature, inflow -------------------------------------------------- */
+
+static void read_temperature(const struct loader *l, const struct ynode *well,
+                             struct well *out)
+{
+    const struct ynode *map = ytree_child(well, "temperature");
+    if (map == NULL || map->kind != YNODE_MAP)
+        return;
+    enum thermal_model model = (enum thermal_model)form_index(
+        map, "wells.*.temperature.model", &l->frame);
+    bool flows = model == THERMAL_FLOWING;
+    if (flows) {
+        require(l, map, "surface", "the flowing model needs the ground");
+        require(l, map, "heat_transfer", "the flowing model needs it");
+    } else {
+        require(l, map, "wellhead", "the linear model needs both ends");
+    }
+    out->thermal = (struct thermal){
+        .model = model,
+        .t_head_k = load_value(l, map,
+                               flows ? "wells.*.temperature.surface"
+                                     : "wells.*.temperature.wellhead"),
+        .t_bottom_k = load_value(l, map, "wells.*.temperature.bottomhole"),
+        .tvd_bottom_m = out->n_stations > 0
+                            ? out->station[out->n_stations - 1].tvd_m
+                            : (double)NAN,
+        .u_wm2k =
+            load_value_or(l, map, "wells.*.temperature.heat_transfer", 0.0),
+        .k_earth_wmk =
+            load_value(l, map, "wells.*.temperature.ground_conductivity"),
+        .diffusivity_m2s =
+            load_value(l, map, "wells.*.temperature.ground_diffusivity"),
+        .r_wellbore_m =
+            load_value(l, map, "wells.*.temperature.wellbore_diameter") / 2.0,
+        .time_s = load_value(l, map, "wells.*.temperature.producing_for"),
+    };
+}
+
+/* One of the three ways to say how much the well gives. */
+static void check_capacity(const struct loader *l, const struct ynode *map,
+                           const struct inflow *f)
+{
+    const struct ynode *productivity = ytree_child(map, "productivity");
+    const struct ynode *test = ytree_child(map, "test");
+    const struct ynode *point = ytree_child(test, "pressure");
+    int n = (productivity != NULL) + (test != NULL) +
+            (ytree_child(map, "open_flow") != NULL);
+    if (n != 1)
+        load_fault(l, map,
+                   arena_printf(l->arena,
+                                "%s of productivity, open_flow and test",
+                                n == 0 ? "none" : "more than one"),
+                   "give exactly one of them");
+    if (productivity != NULL && f->model == INFLOW_FETKOVICH)
+        load_fault(l, productivity, "fetkovich has no productivity index",
+                   "give open_flow or test");
+    if (point != NULL && point->value >= f->p_res_pa)
+        load_fault(l, point, "not below the reservoir pressure",
+                   "check both pressures");
+}
+
+static void read_inflow(const struct loader *l, const struct ynode *well,
+                        struct well *out)
+{
+    const struct ynode *map = ytree_child(well, "inflow");
+    if (map == NULL || map->kind != YNODE_MAP)
+        return;
+    struct inflow *f = &out->inflow;
+    *f = (struct inflow){
+        .model = (enum inflow_model)form_index(map, "wells.*.inflow.model",
+                                               &l->frame),
+        .p_res_pa = load_value(l, map, "wells.*.inflow.reservoir_pressure"),
+        .j_sm3spa = load_value(l, map, "wells.*.inflow.productivity"),
+        .p_bubble_pa =
+            load_value_or(l, map, "wells.*.inflow.bubble_point", 0.0),
+        .exponent = load_value(l, map, "wells.*.inflow.exponent"),
+        .water_cut = -1.0,
+    };
+    if (form_index(map, "wells.*.inflow.water_rule", &l->frame) == 1)
+        f->water_cut = out->water_cut;
+    if (f->model == INFLOW_COMPOSITE)
+        require(l, map, "bubble_point", "the composite curve bends there");
+    check_capacity(l, map, f);
+}
+
+/* --- the well ------------------------------------------------------------- */
+
+static struct well *read_model(const struct loader *l, const struct ynode *node)
+{
+    struct well *w = ARENA_NEW(l->arena, 1, struct well);
+    w->name = node->key;
+    w->gor_sm3sm3 = load_value(l, node, "wells.*.gas_oil_ratio");
+    w->water_cut = load_value(l, node, "wells.*.water_cut");
+    w->gradient =
+        (enum gradient_model)form_index(node, "wells.*.gradient", &l->frame);
+    w->p_head_pa = load_value(l, ytree_child(node, "wellhead"),
+                              "wells.*.wellhead.pressure");
+    read_fluid(l, node, w);
+    read_survey(l, node, w);
+    read_tubing(l, node, w);
+    read_injection(l, node, w);
+    read_temperature(l, node, w);
+    read_inflow(l, node, w);
+    return w;
+}
+
+/* Keys that a measured curve leaves without a use. */
+static void refuse_model_keys(const struct loader *l, const struct ynode *node)
+{
+    static const char *const KEYS[] = {
+        "fluid",       "wellhead", "survey",   "tubing", "injection_depth",
+        "temperature", "inflow",   "gradient", "match",
+    };
+    for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
+        const struct ynode *key = ytree_child(node, KEYS[i]);
+        if (key != NULL)
+            load_fault(l, key, "a well with a measured curve has no model",
+                       "delete this key, or the curve");
+    }
+}
+
+void load_well(const struct loader *l, const struct ynode *node,
+               struct field_well *out)
+{
+    const struct ynode *lift = ytree_child(node, "lift_gas");
+    const struct ynode *curve = ytree_child(node, "curve");
+    size_t manifold = load_reference(l, ytree_child(node, "manifold"),
+                                     &l->manifolds, "manifold");
+    *out = (struct field_well){
+        .name = node->key,
+        .at = node->key_at,
+        .manifold = manifold != NAMES_NONE ? manifold : 0,
+        .lift_min_sm3s = load_value(l, lift, "wells.*.lift_gas.minimum"),
+        .lift_max_sm3s = load_value(l, lift, "wells.*.lift_gas.maximum"),
+        .may_stop =
+            form_index(lift, "wells.*.lift_gas.may_stop", &l->frame) == 1,
+        .match = (enum match_kind)form_index(node, "wells.*.match", &l->frame),
+        .reading = {.lift_sm3s = (double)NAN,
+                    .p_casing_pa = (double)NAN,
+                    .p_tubing_pa = (double)NAN,
+                    .status = WELL_FLOWING,
+                    .reason = ""},
+    };
+    if (curve == NULL) {
+        out->model = read_model(l, node);
+        if (node->kind == YNODE_MAP && ytree_child(lift, "maximum") == NULL)
+            load_fault(l, lift != NULL ? lift : node,
+                       "key maximum of lift_gas is missing",
+                       "a model's curve ends there");
+        return;
+    }
+    refuse_model_keys(l, node);
+    out->match = MATCH_NONE;
+    out->table = load_curve(l, node, curve);
+    if (out->table != NULL && isnan(out->lift_max_sm3s))
+        out->lift_max_sm3s = out->table->gas_max_sm3s;
+}
+
+/* --- preparing ------------------------------------------------------------ */
+
+static void prepare_inflow(const struct loader *l, const struct ynode *node,
+                           struct inflow *f)
+{
+    const struct ynode *map = ytree_child(node, "inflow");
+    const struct ynode *test = ytree_child(map, "test");
+    if (ytree_child(map, "productivity") != NULL)
+        return;
+    double open_sm3s = load_value(l, map, "wells.*.inflow.open_flow");
+    f->j_sm3spa = 1.0;
+    f->c_sm3s_pa2n = 1.0;
+    if (test == NULL)
+        inflow_match(f, open_sm3s, 0.0);
+    else
+        inflow_match(f, load_value(l, test, "wells.*.inflow.test.liquid"),
+                     load_value(l, test, "wells.*.inflow.test.pressure"));
+}
+
+static void prepare_model(const struct loader *l, const struct ynode *node,
+                          struct well *w)
+{
+    struct gas_spec lift = w->fluid.lift_gas.spec;
+    struct gas_spec formation = w->fluid.formation_gas.spec;
+    struct oil_spec oil = w->fluid.oil.spec;
+    gas_init(&w->fluid.lift_gas, &lift);
+    gas_init(&w->fluid.formation_gas, &formation);
+    oil_init(&w->fluid.oil, &oil);
+    prepare_inflow(l, node, &w->inflow);
+}
+
+void load_finish_wells(const struct loader *l)
+{
+    const struct ynode *node = ytree_child(l->root, "wells")->first;
+    for (size_t i = 0; i < l->field->n_wells; i++, node = node->next)
+        if (l->field->well[i].model != NULL)
+            prepare_model(l, node, l->field->well[i].model);
+}

@@ -1,0 +1,421 @@
+/* The table. Allowed ranges are those of the correlations or of anything a
+ * field has seen; usual ranges are common practice, without a source, and
+ * only warn. */
+#include "scenario/schema.h"
+
+#include <string.h>
+
+#include "field/field.h"
+#include "fluid/oil.h"
+#include "well/gradient.h"
+#include "well/inflow.h"
+#include "well/thermal.h"
+
+/* The keys of a list of the layers below, joined. */
+#define KEY2(name, key) key "|"
+#define KEY3(name, key, text) key "|"
+
+#define MAP(path, need, help)                                             \
+    {                                                                     \
+        NULL, path, SCHEMA_MAP, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
+            NULL, help                                                    \
+    }
+#define NAMED(path, need, help)                                             \
+    {                                                                       \
+        NULL, path, SCHEMA_NAMED, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
+            NULL, help                                                      \
+    }
+#define LIST(path, need, help)                                             \
+    {                                                                      \
+        NULL, path, SCHEMA_LIST, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
+            NULL, help                                                     \
+    }
+#define QUANTITY(path, need, dim, unit, min, max, usual_min, usual_max, \
+                 fallback, help)                                        \
+    {                                                                   \
+        NULL, path, SCHEMA_QUANTITY, need, DIM_##dim, unit, min, max,   \
+            usual_min, usual_max, NULL, fallback, help                  \
+    }
+#define COUNT(path, need, min, max, fallback, help)                           \
+    {                                                                         \
+        NULL, path, SCHEMA_COUNT, need, DIM_NUMBER, NULL, min, max, min, max, \
+            NULL, fallback, help                                              \
+    }
+#define CHOICE(path, need, choices, fallback, help)                    \
+    {                                                                  \
+        NULL, path, SCHEMA_CHOICE, need, DIM_NUMBER, NULL, 0, 0, 0, 0, \
+            choices, fallback, help                                    \
+    }
+#define PLAIN(path, kind, need, fallback, help)                              \
+    {                                                                        \
+        NULL, path, SCHEMA_##kind, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
+            fallback, help                                                   \
+    }
+#define COLUMN(table, path, need, dim, unit, min, max, usual_min, usual_max, \
+               help)                                                         \
+    {                                                                        \
+        table, path, SCHEMA_QUANTITY, need, DIM_##dim, unit, min, max,       \
+            usual_min, usual_max, NULL, NULL, help                           \
+    }
+#define COLUMN_OF(table, path, kind, need, choices, help)               \
+    {                                                                   \
+        table, path, SCHEMA_##kind, need, DIM_NUMBER, NULL, 0, 0, 0, 0, \
+            choices, NULL, help                                         \
+    }
+
+#define OPT SCHEMA_OPTIONAL
+#define REQ SCHEMA_REQUIRED
+#define MODEL SCHEMA_FOR_MODEL
+#define SIDES "suction|discharge|"
+
+static const struct schema_row ROWS[] = {
+    COUNT("format", REQ, 1, 1, NULL,
+          "The version of this file format, so that later programs still "
+          "read it."),
+
+    MAP("field", REQ, "What holds for the whole field."),
+    PLAIN("field.name", NAME, REQ, NULL, "Heads every report."),
+    PLAIN("field.date", DATE, REQ, NULL,
+          "The day the plan is for; the age of a test counts from it."),
+    QUANTITY("field.atmosphere", OPT, PRESSURE, "psia", 7, 16, 11, 15.5,
+             "14.696 psia",
+             "Local atmospheric pressure, absolute: what every gauge "
+             "pressure is counted from."),
+    MAP("field.gas_base", OPT,
+        "The condition at which a standard cubic foot is counted at this "
+        "site; Sm3 are always at 15 C and 101.325 kPa."),
+    QUANTITY("field.gas_base.pressure", OPT, PRESSURE, "psia", 14, 16, 14.4,
+             15.1, "14.696 psia", "Absolute."),
+    QUANTITY("field.gas_base.temperature", OPT, TEMPERATURE, "F", 30, 80, 32,
+             68, "60 F", "With the pressure it fixes the gas volumes."),
+
+    MAP("lift_gas", OPT,
+        "The gas that is injected; needed as soon as one well has a model."),
+    QUANTITY("lift_gas.gravity", REQ, NUMBER, NULL, 0.57, 1.68, 0.57, 1.0, NULL,
+             "Specific gravity, air is 1."),
+    QUANTITY("lift_gas.nitrogen", OPT, FRACTION, "%", 0, 50, 0, 10, "0 %",
+             "Mole fraction, for the gas column and compressibility."),
+    QUANTITY("lift_gas.carbon_dioxide", OPT, FRACTION, "%", 0, 54, 0, 10, "0 %",
+             "Mole fraction, for compressibility and corrosion."),
+    QUANTITY("lift_gas.hydrogen_sulphide", OPT, FRACTION, "%", 0, 70, 0, 2,
+             "0 ppm",
+             "Mole fraction, for compressibility and for the cautions of "
+             "every report."),
+
+    NAMED("fluids", OPT,
+          "Oils, waters and their gas, each used by any number of wells."),
+    QUANTITY("fluids.*.oil_gravity", REQ, OIL_GRAVITY, "API", 8, 60, 15, 50,
+             NULL, "Stock-tank oil."),
+    QUANTITY("fluids.*.gas_gravity", REQ, NUMBER, NULL, 0.57, 1.68, 0.6, 1.3,
+             NULL, "Specific gravity of the formation gas, air is 1."),
+    QUANTITY("fluids.*.nitrogen", OPT, FRACTION, "%", 0, 50, 0, 10, "0 %",
+             "Mole fraction in the formation gas."),
+    QUANTITY("fluids.*.carbon_dioxide", OPT, FRACTION, "%", 0, 54, 0, 15, "0 %",
+             "Mole fraction in the formation gas."),
+    QUANTITY("fluids.*.hydrogen_sulphide", OPT, FRACTION, "%", 0, 70, 0, 2,
+             "0 ppm", "Mole fraction in the formation gas."),
+    QUANTITY("fluids.*.water_salinity", OPT, SALINITY, "wt%", 0, 26, 0, 20,
+             "3 wt%", "Dissolved solids, which set the water's weight."),
+    CHOICE("fluids.*.correlation", OPT, OIL_CORRELATION_LIST(KEY3), "standing",
+           "For solution gas, bubble point and volume factor."),
+    MAP("fluids.*.separator", OPT,
+        "Where the gas gravity was measured; vasquez-beggs corrects for "
+        "it."),
+    QUANTITY("fluids.*.separator.pressure", REQ, PRESSURE, "psig", 0, 1500, 10,
+             600, NULL, "Of the separator."),
+    QUANTITY("fluids.*.separator.temperature", REQ, TEMPERATURE, "F", 30, 250,
+             50, 180, NULL, "Of the separator."),
+    QUANTITY("fluids.*.bubble_point", OPT, PRESSURE, "psig", 30, 10000, 100,
+             6000, NULL,
+             "Measured; scales the correlation to the laboratory's oil."),
+    QUANTITY("fluids.*.bubble_point_temperature", OPT, TEMPERATURE, "F", 60,
+             400, 90, 320, NULL,
+             "Of that measurement; needed with the bubble point."),
+    QUANTITY("fluids.*.bubble_point_gas_oil_ratio", OPT, GAS_LIQUID_RATIO,
+             "scf/stb", 1, 10000, 20, 3000, NULL,
+             "Solution gas of the measured oil; the well's own gas-oil "
+             "ratio when missing."),
+    QUANTITY("fluids.*.oil_volume_factor", OPT, NUMBER, NULL, 1.0, 4.0, 1.02,
+             2.2, NULL, "Measured at the bubble point."),
+    CHOICE("fluids.*.viscosity_mixing", OPT, "linear|log|", "linear",
+           "How the viscosities of oil and water make that of the liquid."),
+
+    NAMED("manifolds", REQ, "Where the lift gas of a group of wells parts."),
+    QUANTITY("manifolds.*.lift_gas_maximum", OPT, GAS_RATE, "MMscf/d", 0, 1000,
+             0.1, 200, NULL, "What its line or meter can pass."),
+    QUANTITY("manifolds.*.header_pressure", OPT, PRESSURE, "psig", 50, 5000,
+             400, 2500, NULL, "Of the lift gas there."),
+
+    NAMED("compressors", OPT,
+          "The machines; without any the compression has no limit."),
+    QUANTITY("compressors.*.capacity", REQ, GAS_RATE, "MMscf/d", 0, 1000, 0.2,
+             200, NULL, "What it compresses when it runs."),
+    CHOICE("compressors.*.state", OPT, UNIT_STATE_LIST(KEY2), "running",
+           "Only a running one compresses."),
+
+    MAP("station", OPT, "Gas used and lost on the way round."),
+    QUANTITY("station.fuel", OPT, FRACTION, "%", 0, 30, 0, 10, "0 %",
+             "Part of the gas compressed that drives the machines."),
+    CHOICE("station.fuel_from", OPT, SIDES, "discharge",
+           "Fuel from discharge has been compressed itself."),
+    QUANTITY("station.shrinkage", OPT, FRACTION, "%", 0, 50, 0, 15, "0 %",
+             "Part of the formation gas lost to liquids and meters."),
+    QUANTITY("station.flare_maximum", OPT, GAS_RATE, "MMscf/d", 0, 1000, 0, 50,
+             "0 MMscf/d", "What may be flared."),
+
+    MAP("sales", OPT,
+        "The outlet for gas; without this section any amount leaves for "
+        "nothing."),
+    QUANTITY("sales.minimum", OPT, GAS_RATE, "MMscf/d", 0, 5000, 0, 500,
+             "0 MMscf/d", "What has to be delivered."),
+    QUANTITY("sales.maximum", OPT, GAS_RATE, "MMscf/d", 0, 5000, 0, 500, NULL,
+             "What the outlet takes."),
+    QUANTITY("sales.price", OPT, GAS_PRICE, "$/Mscf", -100, 100, -5, 30,
+             "0 $/Mscf", "For plans by money."),
+    CHOICE("sales.from", OPT, SIDES, "discharge",
+           "Gas sold from discharge loads the compressors."),
+
+    MAP("market", OPT, "Gas that can be bought."),
+    QUANTITY("market.maximum", REQ, GAS_RATE, "MMscf/d", 0, 5000, 0, 500, NULL,
+             "What can be had."),
+    QUANTITY("market.price", OPT, GAS_PRICE, "$/Mscf", -100, 100, 0, 40,
+             "0 $/Mscf", "For plans by money."),
+    CHOICE("market.enters", OPT, SIDES, "discharge",
+           "Gas that enters at suction loads the compressors."),
+
+    MAP("limits", OPT, "Of the field as a whole."),
+    QUANTITY("limits.lift_gas", OPT, GAS_RATE, "MMscf/d", 0, 5000, 0.1, 500,
+             NULL, "All lift gas together."),
+    QUANTITY("limits.liquid", OPT, LIQUID_RATE, "stb/d", 0, 5e6, 100, 1e6, NULL,
+             "What the separators handle."),
+    QUANTITY("limits.water", OPT, LIQUID_RATE, "stb/d", 0, 5e6, 0, 1e6, NULL,
+             "What the water plant handles."),
+    COUNT("limits.moves", OPT, 0, 100000, NULL,
+          "The most wells whose rate a crew can change in the day."),
+    QUANTITY("limits.dead_band", OPT, GAS_RATE, "Mscf/d", 0, 5000, 0, 300,
+             "0 Mscf/d", "A smaller change of a well is not worth a visit."),
+
+    MAP("prices", OPT, "For plans by money; an oil price makes them possible."),
+    QUANTITY("prices.oil", REQ, LIQUID_PRICE, "$/stb", 0, 1000, 10, 250, NULL,
+             "At the stock tank, after royalty and tax as you count it."),
+    QUANTITY("prices.water", OPT, LIQUID_PRICE, "$/stb", 0, 100, 0, 10,
+             "0 $/stb", "Cost of handling a barrel of water."),
+    QUANTITY("prices.compression", OPT, GAS_PRICE, "$/Mscf", 0, 50, 0, 3,
+             "0 $/Mscf", "Cost of compressing gas, fuel left out."),
+
+    MAP("tests", OPT, "How well tests are used."),
+    QUANTITY("tests.newest_within", OPT, TIME, "d", 1, 3650, 14, 400, "90 d",
+             "An older test is stale and not used."),
+
+    NAMED("wells", REQ, "The gas-lifted wells."),
+    PLAIN("wells.*.manifold", NAME, REQ, NULL,
+          "The manifold that feeds its lift gas."),
+    PLAIN("wells.*.curve", FILE, OPT, NULL,
+          "A measured lift curve (a CSV file) in place of a model."),
+    PLAIN("wells.*.fluid", NAME, MODEL, NULL, "One of the fluids."),
+    QUANTITY("wells.*.gas_oil_ratio", MODEL, GAS_LIQUID_RATIO, "scf/stb", 0,
+             50000, 20, 5000, NULL,
+             "Formation gas per stock-tank oil, lift gas left out; with a "
+             "measured curve, for a missing column of formation gas."),
+    QUANTITY("wells.*.water_cut", MODEL, FRACTION, "%", 0, 100, 0, 99, NULL,
+             "Water per liquid; with a measured curve, for a missing column "
+             "of water."),
+    MAP("wells.*.wellhead", MODEL, "The tubing's upper end."),
+    QUANTITY("wells.*.wellhead.pressure", REQ, PRESSURE, "psig", 0, 5000, 20,
+             1000, NULL, "Flowing, upstream of the choke."),
+    LIST("wells.*.survey", MODEL,
+         "The path from the wellhead, in a first row of zeros, down to the "
+         "perforations."),
+    QUANTITY("wells.*.survey.*.md", REQ, LENGTH, "ft", 0, 40000, 0, 25000, NULL,
+             "Measured depth, rising from row to row."),
+    QUANTITY("wells.*.survey.*.tvd", REQ, LENGTH, "ft", 0, 40000, 0, 20000,
+             NULL, "True vertical depth."),
+    LIST("wells.*.tubing", MODEL,
+         "What the stream flows through, from the top; the last piece "
+         "reaches the end of the survey."),
+    QUANTITY("wells.*.tubing.*.to", REQ, LENGTH, "ft", 1, 40000, 100, 25000,
+             NULL, "Measured depth of its lower end."),
+    QUANTITY("wells.*.tubing.*.inside_diameter", REQ, LENGTH, "in", 0.5, 20, 1,
+             9.7, NULL, "Of the tubing, or of the casing below it."),
+    QUANTITY("wells.*.tubing.*.roughness", OPT, LENGTH, "in", 0, 0.2, 0.00005,
+             0.02, "0.0018 in",
+             "Absolute; the fallback is that of commercial steel (Moody "
+             "1944, from memory)."),
+    QUANTITY("wells.*.injection_depth", MODEL, LENGTH, "ft", 1, 40000, 500,
+             20000, NULL, "Measured depth where the lift gas enters."),
+    MAP("wells.*.temperature", MODEL, "Of the stream along the well."),
+    CHOICE("wells.*.temperature.model", OPT, THERMAL_LIST(KEY3), "linear",
+           "A straight line between two temperatures, or heat lost on the "
+           "way up."),
+    QUANTITY("wells.*.temperature.wellhead", OPT, TEMPERATURE, "F", 20, 450, 50,
+             250, NULL, "Flowing; needed by linear."),
+    QUANTITY("wells.*.temperature.surface", OPT, TEMPERATURE, "F", -40, 140, 20,
+             110, NULL,
+             "Undisturbed ground at the surface; needed by "
+             "flowing."),
+    QUANTITY("wells.*.temperature.bottomhole", REQ, TEMPERATURE, "F", 50, 500,
+             90, 350, NULL, "At the perforations."),
+    QUANTITY("wells.*.temperature.heat_transfer", OPT, HEAT_TRANSFER,
+             "Btu/h/ft2/F", 0.05, 100, 0.5, 20, NULL,
+             "Overall coefficient on the tubing's inside; needed by "
+             "flowing."),
+    QUANTITY("wells.*.temperature.ground_conductivity", OPT, CONDUCTIVITY,
+             "Btu/h/ft/F", 0.2, 5, 0.7, 2.5, "1.4 Btu/h/ft/F",
+             "Used by flowing."),
+    QUANTITY("wells.*.temperature.ground_diffusivity", OPT, DIFFUSIVITY,
+             "ft2/h", 0.005, 0.3, 0.02, 0.08, "0.04 ft2/h",
+             "Thermal; used by flowing."),
+    QUANTITY("wells.*.temperature.wellbore_diameter", OPT, LENGTH, "in", 2, 60,
+             5, 20, "12.25 in", "Outside of the cement; used by flowing."),
+    QUANTITY("wells.*.temperature.producing_for", OPT, TIME, "d", 0.1, 40000, 1,
+             20000, "365 d", "At a steady rate; used by flowing."),
+    MAP("wells.*.inflow", MODEL,
+        "What the reservoir gives: a model, its pressure, and one of "
+        "productivity, open_flow and test."),
+    CHOICE("wells.*.inflow.model", REQ, INFLOW_LIST(KEY3), NULL,
+           "How rate follows pressure."),
+    QUANTITY("wells.*.inflow.reservoir_pressure", REQ, PRESSURE, "psig", 50,
+             20000, 300, 10000, NULL, "At the perforations."),
+    QUANTITY("wells.*.inflow.productivity", OPT, PRODUCTIVITY, "stb/d/psi",
+             0.0005, 1000, 0.02, 100, NULL,
+             "Liquid per drawdown; the slope at reservoir pressure for "
+             "vogel, and nothing for fetkovich."),
+    QUANTITY("wells.*.inflow.open_flow", OPT, LIQUID_RATE, "stb/d", 0.5, 1e6,
+             20, 50000, NULL, "Liquid rate at no pressure at all."),
+    MAP("wells.*.inflow.test", OPT, "A measured point of the inflow."),
+    QUANTITY("wells.*.inflow.test.liquid", REQ, LIQUID_RATE, "stb/d", 0.5, 1e6,
+             10, 50000, NULL, "Oil and water together."),
+    QUANTITY("wells.*.inflow.test.pressure", REQ, PRESSURE, "psig", 0, 20000,
+             50, 10000, NULL, "Flowing bottomhole, at the perforations."),
+    QUANTITY("wells.*.inflow.bubble_point", OPT, PRESSURE, "psig", 0, 10000,
+             100, 6000, NULL, "Needed by composite: the curve bends there."),
+    QUANTITY("wells.*.inflow.exponent", OPT, NUMBER, NULL, 0.5, 1, 0.5, 1, "1",
+             "Of fetkovich."),
+    CHOICE("wells.*.inflow.water_rule", OPT, "total|separate|", "total",
+           "Of composite: the bent curve holds for all liquid, or for the "
+           "oil only."),
+    CHOICE("wells.*.gradient", OPT, GRADIENT_LIST(KEY3), "hagedorn-brown",
+           "For the pressure along the tubing."),
+    MAP("wells.*.lift_gas", OPT, "What the well may be given."),
+    QUANTITY("wells.*.lift_gas.minimum", OPT, GAS_RATE, "Mscf/d", 0, 50000, 0,
+             5000, "0 Mscf/d",
+             "Below it the injection is unsteady; a well that may stop may "
+             "also have none."),
+    QUANTITY("wells.*.lift_gas.maximum", OPT, GAS_RATE, "Mscf/d", 1, 50000, 100,
+             20000, NULL,
+             "Where its curve ends; needed with a model, the end of the "
+             "table with a measured curve."),
+    PLAIN("wells.*.lift_gas.may_stop", FLAG, OPT, "yes",
+          "Whether a plan may leave it without gas."),
+    CHOICE("wells.*.match", OPT, MATCH_LIST(KEY2), "rates",
+           "What the newest accepted test sets: nothing, water cut and "
+           "gas-oil ratio, or the productivity as well."),
+
+    COLUMN_OF("tests.csv", "well", NAME, REQ, NULL, "One of the wells."),
+    COLUMN_OF("tests.csv", "date", DATE, REQ, NULL, "Of the test."),
+    COLUMN("tests.csv", "liquid", OPT, LIQUID_RATE, "stb/d", 0, 1e6, 1, 50000,
+           "Oil and water; two of liquid, oil and water give the third."),
+    COLUMN("tests.csv", "oil", OPT, LIQUID_RATE, "stb/d", 0, 1e6, 0, 50000,
+           "Stock-tank oil."),
+    COLUMN("tests.csv", "water", OPT, LIQUID_RATE, "stb/d", 0, 1e6, 0, 50000,
+           "Produced water."),
+    COLUMN("tests.csv", "gas", OPT, GAS_RATE, "Mscf/d", 0, 1e6, 0, 50000,
+           "All gas from the separator, lift gas with it."),
+    COLUMN("tests.csv", "lift gas", OPT, GAS_RATE, "Mscf/d", 0, 50000, 0, 20000,
+           "Injected during the test."),
+    COLUMN("tests.csv", "wellhead pressure", OPT, PRESSURE, "psig", 0, 5000, 20,
+           1000, "Flowing."),
+    COLUMN_OF("tests.csv", "accepted", FLAG, OPT, NULL,
+              "A test that is not accepted is kept and not used; all are "
+              "accepted without the column."),
+    COLUMN_OF("tests.csv", "note", TEXT, OPT, NULL, "Free text."),
+
+    COLUMN_OF("readings.csv", "well", NAME, REQ, NULL, "One of the wells."),
+    COLUMN("readings.csv", "lift gas", OPT, GAS_RATE, "Mscf/d", 0, 50000, 0,
+           20000, "Injected this morning."),
+    COLUMN("readings.csv", "casing pressure", OPT, PRESSURE, "psig", 0, 5000,
+           50, 3000, "At the casing head."),
+    COLUMN("readings.csv", "tubing pressure", OPT, PRESSURE, "psig", 0, 5000, 5,
+           1500, "At the tubing head."),
+    COLUMN_OF("readings.csv", "status", CHOICE, OPT, WELL_STATUS_LIST(KEY3),
+              "A well on test or held keeps its rate; all are flowing "
+              "without the column."),
+    COLUMN_OF("readings.csv", "reason", TEXT, OPT, NULL,
+              "Why it is down or held, shown in the report."),
+
+    COLUMN("curve table", "lift gas", REQ, GAS_RATE, "Mscf/d", 0, 50000, 0,
+           20000, "Rising from row to row; the first is where flow starts."),
+    COLUMN("curve table", "oil", REQ, LIQUID_RATE, "stb/d", 0, 1e6, 0, 50000,
+           "Stock-tank oil."),
+    COLUMN("curve table", "water", OPT, LIQUID_RATE, "stb/d", 0, 1e6, 0, 50000,
+           "From the well's water_cut when missing."),
+    COLUMN("curve table", "formation gas", OPT, GAS_RATE, "Mscf/d", 0, 1e6, 0,
+           50000, "From the well's gas_oil_ratio when missing."),
+};
+
+#define N_ROWS (sizeof ROWS / sizeof ROWS[0])
+
+const struct schema_row *schema_row(size_t i)
+{
+    return i < N_ROWS ? &ROWS[i] : NULL;
+}
+
+const struct schema_row *schema_key(const char *path)
+{
+    for (size_t i = 0; i < N_ROWS; i++)
+        if (ROWS[i].table == NULL && strcmp(ROWS[i].path, path) == 0)
+            return &ROWS[i];
+    return NULL;
+}
+
+const struct schema_row *schema_column(const char *table, const char *name,
+                                       size_t len)
+{
+    for (size_t i = 0; i < N_ROWS; i++) {
+        const struct schema_row *row = &ROWS[i];
+        if (row->table != NULL && strcmp(row->table, table) == 0 &&
+            strlen(row->path) == len && memcmp(row->path, name, len) == 0)
+            return row;
+    }
+    return NULL;
+}
+
+static bool is_inside(const struct schema_row *row,
+                      const struct schema_row *parent)
+{
+    if (row->table != NULL)
+        return false;
+    size_t len = parent != NULL ? strlen(parent->path) : 0;
+    return len == 0 || (strncmp(row->path, parent->path, len) == 0 &&
+                        row->path[len] == '.');
+}
+
+/* Length of what stands before a child's own key: "wells.*." */
+static size_t prefix_length(const struct schema_row *parent)
+{
+    if (parent == NULL)
+        return 0;
+    return strlen(parent->path) + (parent->kind == SCHEMA_MAP ? 1 : 3);
+}
+
+const struct schema_row *schema_below(const struct schema_row *parent,
+                                      const struct schema_row *before)
+{
+    const struct schema_row *row = before;
+    if (row == NULL)
+        row = parent;
+    size_t skip = prefix_length(parent);
+    for (row = row != NULL ? row + 1 : ROWS; row < ROWS + N_ROWS; row++) {
+        if (!is_inside(row, parent))
+            return NULL;
+        if (strchr(row->path + skip, '.') == NULL)
+            return row;
+    }
+    return NULL;
+}
+
+const char *schema_last_key(const struct schema_row *row)
+{
+    const char *point = strrchr(row->path, '.');
+    return point != NULL ? point + 1 : row->path;
+}
