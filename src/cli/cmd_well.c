@@ -1,0 +1,45 @@
+#include "commands.h"
+
+#include <string.h>
+
+#include "output.h"
+#include "report/well.h"
+#include "run.h"
+
+static void write(const struct report *r, const void *facts,
+                  enum report_format f, struct strbuf *out)
+{
+    report_well(r, facts, f, out);
+}
+
+static enum status find_well(const struct field *f, const struct options *o,
+                             size_t *well, struct err *err)
+{
+    for (size_t i = 0; i < f->n_wells; i++)
+        if (strcmp(f->well[i].name, o->well) == 0) {
+            *well = i;
+            return ST_OK;
+        }
+    return err_set(err, ST_USAGE,
+                   "there is no well \"%s\" in %s; liftsplit check %s lists "
+                   "the wells",
+                   o->well, o->scenario, o->scenario);
+}
+
+enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
+                     struct err *err)
+{
+    size_t well = 0;
+    struct well_facts facts;
+    enum status st = run_morning(run, o, err);
+    if (st == ST_OK)
+        st = find_well(run->field, o, &well, err);
+    if (st == ST_OK)
+        st = well_facts_solve(run->field, run->curves, &run->morning, well,
+                              &run->arena, &facts, err);
+    if (st != ST_OK)
+        return st;
+    *exit_state = run_plan_exit_state(run, o);
+    struct report r = run_report(run, o);
+    return output_result(o, &r, "well", write, &facts, err);
+}

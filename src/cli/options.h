@@ -1,0 +1,49 @@
+/* The command line: one table of commands and one of options, from which
+ * reading, --help and the completion come. */
+#ifndef OPTIONS_H
+#define OPTIONS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/err.h"
+#include "base/units.h"
+#include "plan/plan.h"
+#include "report/report.h"
+
+struct run;
+struct strbuf;
+
+struct options {
+    const struct command *command; /* NULL: none named */
+    const char *scenario;          /* folder */
+    const char *well;              /* name, of the command well */
+    enum report_format format;
+    const char *out; /* folder, or NULL */
+    enum show_system units;
+    enum plan_objective objective;
+    const struct unit *gas_unit; /* NULL: the scenario's limit stands */
+    double gas;                  /* in that unit */
+    bool has_moves;
+    size_t moves;
+    int threads; /* 0: as many as the machine has */
+    bool strict, quiet, help, version;
+};
+
+struct command {
+    const char *name, *operands, *help;
+    size_t n_operands;
+    /* Works on the run and prints. *exit_state is what the answer asks for,
+     * unless a failure is returned. */
+    enum status (*execute)(const struct options *o, struct run *run,
+                           int *exit_state, struct err *err);
+};
+
+/* argv[argc] as main has it. The texts stay in argv. */
+enum status options_read(int argc, char **argv, struct options *o,
+                         struct err *err) ST_CHECKED;
+
+/* Help on the command, or on all when it is NULL. */
+void options_help(const struct command *command, struct strbuf *out);
+
+#endif

@@ -1,0 +1,36 @@
+/* The way from the scenario to the plan, shared by the commands. */
+#ifndef RUN_H
+#define RUN_H
+
+#include "options.h"
+#include "plan/morning.h"
+#include "report/report.h"
+
+struct run {
+    struct arena arena; /* of all that follows */
+    struct diag diag;
+    struct field *field;
+    struct curve *curves;
+    struct morning morning;
+};
+
+void run_init(struct run *run);
+void run_release(struct run *run);
+
+/* Scenario, checks, tests in use, curves. Messages go to stderr; with an error
+ * among them ST_INPUT and an empty err. */
+enum status run_curves(struct run *run, const struct options *o,
+                       struct err *err) ST_CHECKED;
+
+/* The same, and the plan. */
+enum status run_morning(struct run *run, const struct options *o,
+                        struct err *err) ST_CHECKED;
+
+/* Of an answer that needs no plan, and of a plan. */
+int run_exit_state(const struct run *run, const struct options *o);
+int run_plan_exit_state(const struct run *run, const struct options *o);
+
+/* What the reports are made from. */
+struct report run_report(struct run *run, const struct options *o);
+
+#endif

@@ -1,0 +1,119 @@
+#include "morning.h"
+
+#include <math.h>
+
+#include "base/arena.h"
+#include "base/numtext.h"
+
+void report_morning(const struct report *r, const struct morning *m,
+                    enum report_format f, struct strbuf *out)
+{
+    static void (*const WRITERS[REPORT_FORMATS])(
+        const struct report *, const struct morning *, struct strbuf *) = {
+        [REPORT_TABLE] = morning_table,
+        [REPORT_CSV] = morning_csv,
+        [REPORT_JSON] = morning_json,
+    };
+    WRITERS[f](r, m, out);
+}
+
+const struct plan_limit *morning_limit(const struct plan *p,
+                                       enum plan_limit_kind kind)
+{
+    for (size_t i = 0; i < p->n_limits; i++)
+        if (p->limit[i].kind == kind)
+            return &p->limit[i];
+    return NULL;
+}
+
+const char *morning_limit_text(const struct report *r,
+                               const struct plan_limit *l)
+{
+    static const char *const WORDS[] = {
+#define WORD(name, words) words,
+        PLAN_LIMIT_LIST(WORD)
+#undef WORD
+    };
+    return l->name[0] == '\0'
+               ? WORDS[l->kind]
+               : arena_printf(r->show.arena, "%s %s", WORDS[l->kind], l->name);
+}
+
+enum show_quantity morning_limit_quantity(const struct plan_limit *l)
+{
+    bool is_liquid =
+        l->kind == PLAN_LIMIT_LIQUID || l->kind == PLAN_LIMIT_WATER;
+    return is_liquid ? SHOW_LIQUID : SHOW_FIELD_GAS;
+}
+
+const char *morning_move_text(enum move_kind kind)
+{
+    static const char *const WORDS[] = {
+        [MOVE_START] = "start",
+        [MOVE_MORE] = "more",
+        [MOVE_LESS] = "less",
+        [MOVE_STOP] = "stop",
+    };
+    return WORDS[kind];
+}
+
+const struct move *morning_move_of(const struct morning *m, size_t well)
+{
+    for (size_t i = 0; i < m->n_moves; i++)
+        if (m->move[i].well == well)
+            return &m->move[i];
+    return NULL;
+}
+
+const char *morning_kept_reason(const struct morning *m, size_t well)
+{
+    for (size_t i = 0; i < m->n_kept; i++)
+        if (m->kept[i].well == well)
+            return m->kept[i].reason;
+    return NULL;
+}
+
+const struct plan_well *morning_planned(const struct morning *m, size_t well)
+{
+    bool has_plan = m->plan.outcome != PLAN_IMPOSSIBLE;
+    return has_plan ? &m->plan.well[well] : &m->now.well[well];
+}
+
+const char *morning_outcome_key(enum plan_outcome outcome)
+{
+    static const char *const KEYS[] = {
+        [PLAN_OPTIMAL] = "optimal",
+        [PLAN_WITHIN_GAP] = "within_gap",
+        [PLAN_IMPOSSIBLE] = "impossible",
+        [PLAN_STOPPED] = "stopped",
+    };
+    return KEYS[outcome];
+}
+
+/* A gap in percent, so small that fixed digits would show zero. */
+static const char *gap_text(const struct plan *p, char *buf, size_t size)
+{
+    return numtext_short(100 * p->gap, 2, buf, size);
+}
+
+const char *morning_outcome_text(const struct report *r, const struct plan *p)
+{
+    char gap[32];
+    switch (p->outcome) {
+    case PLAN_IMPOSSIBLE:
+        return "NO PLAN MEETS EVERY LIMIT";
+    case PLAN_STOPPED:
+        if (!isfinite(p->gap))
+            return "NOT PROVEN OPTIMAL, stopped early";
+        return arena_printf(r->show.arena,
+                            "NOT PROVEN OPTIMAL, stopped early, at most %s %% "
+                            "below the optimum",
+                            gap_text(p, gap, sizeof gap));
+    case PLAN_WITHIN_GAP:
+        return arena_printf(r->show.arena, "PROVEN WITHIN %s %% OF THE OPTIMUM",
+                            gap_text(p, gap, sizeof gap));
+    case PLAN_OPTIMAL:
+        break;
+    }
+    return "PROVEN OPTIMAL";
+}

@@ -1,0 +1,438 @@
+/* The page that a production supervisor reads at six in the morning: what to
+ * do first, then what it rests on. */
+#include "morning.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/strbuf.h"
+#include "page.h"
+#include "report/grid.h"
+
+#define INDENT 2
+
+static bool has_plan(const struct morning *m)
+{
+    return m->plan.outcome != PLAN_IMPOSSIBLE;
+}
+
+/* The plan; without one, what this morning's rates come to. */
+static const struct plan *shown(const struct morning *m)
+{
+    return has_plan(m) ? &m->plan : &m->now;
+}
+
+static void write_title(const struct report *r, const struct morning *m,
+                        struct strbuf *out)
+{
+    const char *outcome = morning_outcome_text(r, &m->plan);
+    if (has_plan(m) && m->verify.n_faults > 0)
+        outcome = "DO NOT USE, the plan failed its own check (see CHECK)";
+    page_say(r, out, INDENT, "%s: lift gas for the most %s, %s, %s", outcome,
+             m->plan.objective == PLAN_MONEY ? "money" : "oil", r->field->name,
+             show_day(&r->show, r->field->day));
+    strbuf_add(out, "\n");
+}
+
+static void say_oil(const struct report *r, const struct morning *m,
+                    struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    double now = m->now.oil_sm3s, to = m->plan.oil_sm3s;
+    const char *part =
+        now > 0 ? arena_printf(s->arena, ", %s %%",
+                               show_change(s, SHOW_PERCENT, (to - now) / now))
+                : "";
+    page_say(r, out, INDENT, "Oil goes from %s to %s (%s%s) with %zu %s.",
+             show_number(s, SHOW_LIQUID, now), show_full(s, SHOW_LIQUID, to),
+             show_change(s, SHOW_LIQUID, to - now), part, m->n_moves,
+             m->n_moves == 1 ? "move" : "moves");
+    if (r->field->prices.given)
+        page_say(r, out, INDENT, "Money goes from %s to %s (%s).",
+                 show_number(s, SHOW_MONEY, m->now.money_s),
+                 show_full(s, SHOW_MONEY, m->plan.money_s),
+                 show_change(s, SHOW_MONEY, m->plan.money_s - m->now.money_s));
+}
+
+/* " of 28.00 allowed", "" without such a limit. */
+static const char *of_bound(const struct report *r, const struct plan *p,
+                            enum plan_limit_kind kind, const char *word)
+{
+    const struct plan_limit *l = morning_limit(p, kind);
+    if (l == NULL || !isfinite(l->bound))
+        return "";
+    return arena_printf(r->show.arena, " of %s %s",
+                        show_number(&r->show, SHOW_FIELD_GAS, l->bound), word);
+}
+
+static void say_gas(const struct report *r, const struct morning *m,
+                    struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    const struct plan *p = &m->plan;
+    page_say(r, out, INDENT,
+             "Lift gas goes from %s to %s%s; the compressors take %s%s.",
+             show_number(s, SHOW_FIELD_GAS, m->now.balance.lift),
+             show_full(s, SHOW_FIELD_GAS, p->balance.lift),
+             of_bound(r, p, PLAN_LIMIT_LIFT, "allowed"),
+             show_full(s, SHOW_FIELD_GAS, p->balance.compressed),
+             of_bound(r, p, PLAN_LIMIT_COMPRESSION, "running"));
+}
+
+static const char *money_in_brackets(const struct report *r, double money_s)
+{
+    if (!r->field->prices.given || !isfinite(money_s))
+        return "";
+    return arena_printf(r->show.arena, " (%s)",
+                        show_full(&r->show, SHOW_MONEY, money_s));
+}
+
+/* What a step of gas changes: "would make 84 stb/d more ($ 5200/d)". */
+static const char *step_text(const struct report *r, double oil_sm3s,
+                             double money_s)
+{
+    const struct show *s = &r->show;
+    if (!isfinite(oil_sm3s))
+        return "leaves no plan that meets every limit";
+    const char *change = show_change(s, SHOW_LIQUID, oil_sm3s);
+    const char *money = money_in_brackets(r, money_s);
+    if (change[0] != '+' && change[0] != '-')
+        return arena_printf(s->arena, "would change no oil%s", money);
+    return arena_printf(s->arena, "would %s %s%s",
+                        change[0] == '+' ? "make" : "cost",
+                        show_full(s, SHOW_LIQUID, fabs(oil_sm3s)), money);
+}
+
+static void say_step(const struct report *r, const struct morning *m,
+                     struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    double step_sm3s =
+        unit_to_si(unit_named(DIM_GAS_RATE, "MMscf/d"), 1, &s->frame);
+    const char *step =
+        s->system == SHOW_METRIC
+            ? arena_printf(s->arena, "MMscf/d (%s)",
+                           show_full(s, SHOW_FIELD_GAS, step_sm3s))
+            : "MMscf/d";
+    page_say(r, out, INDENT, "One more %s of gas %s; one less %s.", step,
+             step_text(r, m->more_oil_sm3s, m->more_money_s),
+             step_text(r, m->less_oil_sm3s, m->less_money_s));
+}
+
+static void say_beyond(const struct report *r, const struct morning *m,
+                       struct strbuf *out)
+{
+    if (m->n_beyond > 0)
+        page_say(r, out, INDENT,
+                 "%zu %s more gas this morning than the curve reaches: \"now\""
+                 " counts the oil at the curve's end.",
+                 m->n_beyond, m->n_beyond == 1 ? "well takes" : "wells take");
+}
+
+static void write_impossible(const struct report *r, const struct morning *m,
+                             struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    if (m->plan.conflict != NULL)
+        page_say(r, out, INDENT, "In conflict: %s.", m->plan.conflict);
+    page_say(r, out, INDENT,
+             "This morning's rates make %s with %s of lift gas. No move is "
+             "advised before a limit is relaxed.",
+             show_full(s, SHOW_LIQUID, m->now.oil_sm3s),
+             show_full(s, SHOW_FIELD_GAS, m->now.balance.lift));
+}
+
+static void add_move(const struct report *r, const struct move *move,
+                     struct grid *g)
+{
+    const struct show *s = &r->show;
+    const char **cell = grid_row(g);
+    cell[0] = arena_printf(s->arena, "%zu", g->n_rows);
+    cell[1] = r->field->well[move->well].name;
+    cell[2] = morning_move_text(move->kind);
+    cell[3] = show_number(s, SHOW_WELL_GAS, move->from_sm3s);
+    cell[4] = show_number(s, SHOW_WELL_GAS, move->to_sm3s);
+    cell[5] = show_change(s, SHOW_WELL_GAS, move->to_sm3s - move->from_sm3s);
+    cell[6] = show_change(s, SHOW_LIQUID, move->oil_change_sm3s);
+    cell[7] = show_number(s, SHOW_OIL_PER_GAS, move->oil_per_gas);
+    cell[8] = move->reason;
+}
+
+static bool frees_gas(const struct move *move)
+{
+    return move->to_sm3s < move->from_sm3s;
+}
+
+/* The gas for the wells that get more comes from those that get less. */
+static void say_order(const struct report *r, const struct morning *m,
+                      struct strbuf *out)
+{
+    size_t n_cuts = 0;
+    for (size_t i = 0; i < m->n_moves; i++)
+        n_cuts += frees_gas(&m->move[i]);
+    if (n_cuts > 0 && n_cuts < m->n_moves)
+        page_say(r, out, INDENT,
+                 "Make the cuts before the raises: the raises need that "
+                 "gas.");
+}
+
+static void write_moves(const struct report *r, const struct morning *m,
+                        struct strbuf *out)
+{
+    const char *gas = show_unit(&r->show, SHOW_WELL_GAS);
+    const struct grid_column columns[] = {
+        {{"#"}, true},
+        {{"well"}, false},
+        {{"do"}, false},
+        {{"from", gas}, true},
+        {{"to", gas}, true},
+        {{"change", gas}, true},
+        {{"oil", show_unit(&r->show, SHOW_LIQUID)}, true},
+        {{"oil/gas", show_unit(&r->show, SHOW_OIL_PER_GAS)}, true},
+        {{"why"}, false},
+    };
+    if (m->n_moves == 0) {
+        page_head(r, out, "MOVES: none. Leave every well as it is.");
+        return;
+    }
+    page_head(r, out, "MOVES, best first");
+    struct grid g;
+    grid_init(&g, r->show.arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t i = 0; i < m->n_moves; i++)
+        add_move(r, &m->move[i], &g);
+    grid_write(&g, 0, r->width, out);
+    say_order(r, m, out);
+}
+
+static void write_kept(const struct report *r, const struct morning *m,
+                       struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    const struct grid_column columns[] = {
+        {{"well"}, false},
+        {{"lift gas", show_unit(s, SHOW_WELL_GAS)}, true},
+        {{"why"}, false},
+    };
+    if (m->n_kept == 0)
+        return;
+    page_head(r, out, "LEAVE ALONE");
+    struct grid g;
+    grid_init(&g, s->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t i = 0; i < m->n_kept; i++) {
+        const struct field_well *w = &r->field->well[m->kept[i].well];
+        const char **cell = grid_row(&g);
+        cell[0] = w->name;
+        cell[1] = show_number(s, SHOW_WELL_GAS, field_well_now_sm3s(w));
+        cell[2] = m->kept[i].reason;
+    }
+    grid_write(&g, 0, r->width, out);
+}
+
+/* One line of the balance, now and planned. */
+static void add_flow(const struct report *r, struct grid *g, const char *label,
+                     double now_sm3s, double plan_sm3s)
+{
+    const char **cell = grid_row(g);
+    cell[0] = label;
+    cell[1] = show_number(&r->show, SHOW_FIELD_GAS, now_sm3s);
+    if (g->n_columns > 2)
+        cell[2] = show_number(&r->show, SHOW_FIELD_GAS, plan_sm3s);
+}
+
+static double gas_in(const struct gas_balance *b)
+{
+    return b->formation + b->lift + b->bought;
+}
+
+static double gas_out(const struct gas_balance *b)
+{
+    return b->lift + b->sales + b->fuel + b->flare + b->shrinkage;
+}
+
+static void add_flows(const struct report *r, const struct gas_balance *now,
+                      const struct gas_balance *to, struct grid *g)
+{
+    add_flow(r, g, "formation gas", now->formation, to->formation);
+    add_flow(r, g, "lift gas returned", now->lift, to->lift);
+    add_flow(r, g, "gas bought", now->bought, to->bought);
+    add_flow(r, g, "  all in", gas_in(now), gas_in(to));
+    add_flow(r, g, "lift gas", now->lift, to->lift);
+    add_flow(r, g, "sales", now->sales, to->sales);
+    add_flow(r, g, "fuel", now->fuel, to->fuel);
+    add_flow(r, g, "flare", now->flare, to->flare);
+    add_flow(r, g, "shrinkage", now->shrinkage, to->shrinkage);
+    add_flow(r, g, "  all out", gas_out(now), gas_out(to));
+    add_flow(r, g, "closing error", now->error, to->error);
+    add_flow(r, g, "compressed", now->compressed, to->compressed);
+}
+
+static void say_compressors(const struct report *r, struct strbuf *out)
+{
+    const struct field_station *st = &r->field->station;
+    static const char *const WORDS[] = {
+#define WORD(name, key) key,
+        UNIT_STATE_LIST(WORD)
+#undef WORD
+    };
+    if (!st->has_compressors)
+        return;
+    struct strbuf list;
+    strbuf_init(&list, r->show.arena);
+    for (size_t i = 0; i < st->n_compressors; i++)
+        strbuf_addf(&list, "%s%s %s (%s)", i > 0 ? ", " : "",
+                    st->compressor[i].name, WORDS[st->compressor[i].state],
+                    show_number(&r->show, SHOW_FIELD_GAS,
+                                st->compressor[i].capacity_sm3s));
+    page_say(
+        r, out, INDENT, "Compressors: %s; %s running in all.", list.text,
+        show_full(&r->show, SHOW_FIELD_GAS, field_capacity_sm3s(r->field)));
+}
+
+static void write_balance(const struct report *r, const struct morning *m,
+                          struct strbuf *out)
+{
+    static const struct grid_column COLUMNS[] = {
+        {{""}, false}, {{"now"}, true}, {{"plan"}, true}};
+    page_head(r, out, "GAS BALANCE, %s", show_unit(&r->show, SHOW_FIELD_GAS));
+    struct grid g;
+    grid_init(&g, r->show.arena, COLUMNS, has_plan(m) ? 3 : 2);
+    add_flows(r, &m->now.balance, &m->plan.balance, &g);
+    grid_write(&g, 0, r->width, out);
+    say_compressors(r, out);
+}
+
+/* What one more of the limit is worth, in the words of the objective. */
+static const char *worth_text(const struct report *r, const struct plan *p,
+                              const struct plan_limit *l)
+{
+    const struct show *s = &r->show;
+    bool is_money = p->objective == PLAN_MONEY;
+    double price = fabs(l->price);
+    if (l->kind == PLAN_LIMIT_MOVES)
+        return show_full(s, is_money ? SHOW_MONEY : SHOW_LIQUID, price);
+    if (morning_limit_quantity(l) == SHOW_FIELD_GAS)
+        return show_full(s, is_money ? SHOW_GAS_PRICE : SHOW_OIL_PER_GAS,
+                         price);
+    if (is_money)
+        return show_full(s, SHOW_LIQUID_PRICE, price);
+    return arena_printf(s->arena, "%s %s of oil per %s",
+                        show_number(s, SHOW_OIL_PER_LIQUID, price),
+                        show_unit(s, SHOW_LIQUID), show_unit(s, SHOW_LIQUID));
+}
+
+static const char *number_of_limit(const struct report *r,
+                                   const struct plan_limit *l, double value)
+{
+    if (l->kind == PLAN_LIMIT_MOVES)
+        return arena_printf(r->show.arena, "%.0f", value);
+    return show_number(&r->show, morning_limit_quantity(l), value);
+}
+
+static const char *limit_note(const struct report *r, const struct plan *p,
+                              const struct plan_limit *l)
+{
+    bool is_least = l->kind == PLAN_LIMIT_SALES_MIN;
+    bool is_broken = is_least ? l->used < l->bound : l->used > l->bound;
+    /* Broken by less than the digits shown is kept. */
+    if (is_broken && strcmp(number_of_limit(r, l, l->used),
+                            number_of_limit(r, l, l->bound)) != 0)
+        return "BROKEN";
+    if (!l->binding)
+        return NULL;
+    if (!(fabs(l->price) > 0))
+        return "reached";
+    return arena_printf(r->show.arena, "BINDING, worth %s",
+                        worth_text(r, p, l));
+}
+
+static void write_limits(const struct report *r, const struct plan *p,
+                         struct strbuf *out)
+{
+    static const struct grid_column COLUMNS[] = {{{"limit"}, false},
+                                                 {{"used"}, true},
+                                                 {{"allowed"}, true},
+                                                 {{"unit"}, false},
+                                                 {{""}, false}};
+    struct grid g;
+    grid_init(&g, r->show.arena, COLUMNS, sizeof COLUMNS / sizeof COLUMNS[0]);
+    for (size_t i = 0; i < p->n_limits; i++) {
+        const struct plan_limit *l = &p->limit[i];
+        if (!isfinite(l->bound))
+            continue;
+        const char **cell = grid_row(&g);
+        cell[0] = morning_limit_text(r, l);
+        cell[1] = number_of_limit(r, l, l->used);
+        cell[2] = number_of_limit(r, l, l->bound);
+        cell[3] = l->kind == PLAN_LIMIT_MOVES
+                      ? "moves"
+                      : show_unit(&r->show, morning_limit_quantity(l));
+        cell[4] = limit_note(r, p, l);
+    }
+    if (g.n_rows == 0)
+        return;
+    page_head(r, out, "LIMITS");
+    grid_write(&g, 0, r->width, out);
+    page_say(r, out, INDENT,
+             "Worth: what one more of a binding limit would bring (one less of "
+             "a minimum).");
+}
+
+static const char *miss_text(const struct report *r, double promised,
+                             double delivered)
+{
+    const struct show *s = &r->show;
+    const char *part =
+        promised > 0
+            ? arena_printf(s->arena, " (%s %%)",
+                           show_change(s, SHOW_PERCENT,
+                                       (delivered - promised) / promised))
+            : "";
+    return arena_printf(s->arena, "%s of %s promised%s",
+                        show_full(s, SHOW_LIQUID, delivered),
+                        show_number(s, SHOW_LIQUID, promised), part);
+}
+
+static void write_check(const struct report *r, const struct morning *m,
+                        struct strbuf *out)
+{
+    const struct verify *v = &m->verify;
+    page_head(r, out, "CHECK, by code that shares nothing with the planner");
+    for (size_t i = 0; i < v->n_faults; i++)
+        page_say(r, out, 4, "- FAILED: %s", v->fault[i].what);
+    if (v->n_faults == 0)
+        page_say(r, out, INDENT, "Every limit holds and the sums are right.");
+    page_say(r, out, INDENT,
+             "The well models, run again at the planned rates, make %s.",
+             miss_text(r, v->promised_oil_sm3s, v->delivered_oil_sm3s));
+    if (v->worst < r->field->n_wells) {
+        const struct verify_well *w = &v->well[v->worst];
+        page_say(r, out, INDENT, "The worst well is %s: %s.",
+                 r->field->well[v->worst].name,
+                 miss_text(r, w->promised_oil_sm3s, w->delivered_oil_sm3s));
+    }
+}
+
+void morning_table(const struct report *r, const struct morning *m,
+                   struct strbuf *out)
+{
+    write_title(r, m, out);
+    if (has_plan(m)) {
+        say_oil(r, m, out);
+        say_gas(r, m, out);
+        say_step(r, m, out);
+    } else {
+        write_impossible(r, m, out);
+    }
+    say_beyond(r, m, out);
+    if (has_plan(m))
+        write_moves(r, m, out);
+    write_kept(r, m, out);
+    write_balance(r, m, out);
+    write_limits(r, shown(m), out);
+    if (has_plan(m))
+        write_check(r, m, out);
+    page_warnings(r, out);
+    page_cautions(r, out);
+    page_foot(r, out);
+}
