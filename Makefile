@@ -172,7 +172,8 @@ valgrind-run: $(WATCHED) $(BUILD)/liftsplit
 # --- speed -----------------------------------------------------------------
 BENCHES = $(patsubst tests/bench/bench_%.c,$(BUILD)/bench-%,\
                      $(wildcard tests/bench/bench_*.c))
-$(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(call upto,$(BELOW_cli))
+$(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(SUPPORT) \
+    $(call upto,$(BELOW_plan))
 	@echo '  link $@'
 	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 .PHONY: bench

@@ -23,6 +23,7 @@ struct operating {
     int n; /* crossings found, rising in rate */
     struct crossing crossing[OPERATE_MAX];
     int stable; /* index of the stable one of highest rate, or -1: dead */
+    int traverses;
     struct march_count count;
 };
 

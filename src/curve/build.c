@@ -18,6 +18,11 @@
 static const double first_part[] = {0.6, 0.35, 0.2, 0.1, 0.04, 0.015, 0};
 #define FIRST_PARTS (sizeof first_part / sizeof first_part[0])
 
+/* Steps down a branch in rate, and how far below the straight guess a rate
+ * must lie to be on another branch. */
+#define WALK_DOWN 0.8
+#define BRANCH_LOST 0.6
+
 struct sample {
     double gas, liquid; /* Sm3/s */
     double p_inject_pa;
@@ -36,6 +41,16 @@ struct builder {
     enum status status; /* first failure; everything stops on it */
 };
 
+static void add_count(struct builder *b, int traverses,
+                      const struct march_count *march)
+{
+    b->count->traverses += traverses;
+    b->count->march.calls += march->calls;
+    b->count->march.steps += march->steps;
+    b->count->march.rejected += march->rejected;
+    b->count->march.events += march->events;
+}
+
 static double excess(struct builder *b, double liquid, double gas,
                      double *p_inject_pa)
 {
@@ -43,11 +58,7 @@ static double excess(struct builder *b, double liquid, double gas,
     double f;
     enum status st = operate_excess(b->well, liquid, gas, &f, &t, b->err);
 
-    b->count->traverses++;
-    b->count->march.calls += t.count.calls;
-    b->count->march.steps += t.count.steps;
-    b->count->march.rejected += t.count.rejected;
-    b->count->march.events += t.count.events;
+    add_count(b, 1, &t.count);
     if (st != ST_OK && b->status == ST_OK)
         b->status = st;
     *p_inject_pa = t.p_inject_pa;
@@ -124,8 +135,10 @@ static bool rate_at(struct builder *b, struct sample *s)
         return true;
     }
     struct operating o;
-    if (b->status == ST_OK)
-        b->status = operate_highest(b->well, s->gas, 1, &o, b->err);
+    if (b->status != ST_OK)
+        return false;
+    b->status = operate_highest(b->well, s->gas, 1, &o, b->err);
+    add_count(b, o.traverses, &o.count);
     if (b->status != ST_OK || o.stable < 0)
         return false;
     b->per_liquid = 0;
@@ -172,52 +185,93 @@ static void insert(struct builder *b, const struct sample *s)
     b->n++;
 }
 
+/* Less excess at a little more rate: the branch, not the unstable side of a
+ * fold. */
+static bool is_stable(struct builder *b, const struct sample *s)
+{
+    double p_inject_pa;
+
+    return excess(b, s->liquid * (1 + TOL_HUMP_REL), s->gas, &p_inject_pa) < 0;
+}
+
 /* --- the lower end -------------------------------------------------------- */
 
-struct threshold {
+struct fold {
     struct builder *builder;
-    double gas_dead, gas_flows; /* between them flow starts */
+    double gas_below, gas_above; /* the fold lies between them */
     struct sample least;
 };
 
-/* Minus the gas that a rate needs: its top is the threshold. Where even
- * gas_flows does not do, less by how much pressure is missing. */
+/* Minus the gas that a rate needs: its top is the fold. Where even gas_above
+ * does not do, less by how much pressure is missing. */
 static double gas_spared(double liquid, void *context)
 {
-    struct threshold *t = context;
-    struct builder *b = t->builder;
-    struct sample s = {0.5 * (t->gas_dead + t->gas_flows), liquid, 0};
+    struct fold *f = context;
+    struct builder *b = f->builder;
+    struct sample s = {f->least.gas, liquid, 0};
     double p_inject_pa;
 
-    if (t->least.liquid > 0)
-        s.gas = fmin(0.5 * (t->least.gas + t->gas_flows), 1.02 * t->least.gas);
-    if (!gas_at(b, &s, t->gas_dead, t->gas_flows)) {
-        double f = excess(b, liquid, t->gas_flows, &p_inject_pa);
-        return -t->gas_flows * (1 + fabs(f) / b->well->inflow.p_res_pa);
+    if (!gas_at(b, &s, f->gas_below, f->gas_above)) {
+        double missing = excess(b, liquid, f->gas_above, &p_inject_pa);
+        return -f->gas_above * (1 + fabs(missing) / b->well->inflow.p_res_pa);
     }
-    if (!(t->least.liquid > 0) || s.gas < t->least.gas)
-        t->least = s;
+    if (s.gas < f->least.gas)
+        f->least = s;
     return -s.gas;
 }
 
-/* Flow starts between a dead gas rate and the lowest sample: at the fold of
- * the branch, or where the rate reaches the floor. */
-static void add_threshold(struct builder *b, double gas_dead)
+/* The sample of least gas between two rates, one on each side of the fold. */
+static void add_fold(struct builder *b, double gas_below, double gas_above,
+                     double liquid_lo, double liquid_hi)
 {
-    struct sample lowest = b->sample[0];
-    struct threshold t = {
-        .builder = b, .gas_dead = gas_dead, .gas_flows = lowest.gas};
-    double floor = TOL_RATE_FLOOR * inflow_max_sm3s(&b->well->inflow);
+    struct fold f = {b, gas_below, gas_above, b->sample[0]};
     struct root top;
 
+    if (b->status == ST_OK)
+        b->status = root_hump(gas_spared, &f, liquid_lo, liquid_hi,
+                              TOL_FOLD_REL * liquid_hi, &top, b->err);
+    if (b->status == ST_OK)
+        insert(b, &f.least);
+}
+
+/* Down the branch in rate from its lowest sample, as long as less rate needs
+ * less gas. It ends at the floor, where a well is called dead, or at a fold.
+ * True: at a fold. */
+static bool add_lower_end(struct builder *b, double gas_below)
+{
+    double floor = TOL_RATE_FLOOR * inflow_max_sm3s(&b->well->inflow);
+    struct sample above = b->sample[0], here = above;
+
     b->per_gas = 0;
-    bool rises =
-        gas_spared(floor * (1 + TOL_HUMP_REL), &t) > gas_spared(floor, &t);
-    if (rises && b->status == ST_OK)
-        b->status = root_hump(gas_spared, &t, floor, lowest.liquid,
-                              TOL_FOLD_REL * lowest.liquid, &top, b->err);
-    if (b->status == ST_OK && t.least.liquid > 0)
-        insert(b, &t.least);
+    while (here.liquid > floor && b->status == ST_OK) {
+        double less = fmax(floor, WALK_DOWN * here.liquid);
+        struct sample s = {0.5 * (gas_below + here.gas), less, 0};
+
+        if (!gas_at(b, &s, gas_below, here.gas) || !is_stable(b, &s)) {
+            add_fold(b, gas_below, above.gas, less, above.liquid);
+            return true;
+        }
+        insert(b, &s);
+        above = here;
+        here = s;
+    }
+    return false;
+}
+
+/* The branch has been lost between gas_below and its lowest sample. Find
+ * where it ends, and whether a lower one goes on from there. True: it does,
+ * and its upper end is the lowest sample now. */
+static bool add_jump(struct builder *b, double gas_below)
+{
+    struct sample s;
+
+    if (!add_lower_end(b, gas_below) || b->status != ST_OK)
+        return false;
+    s = (struct sample){b->sample[0].gas - TOL_CURVE_GAS * b->gas_max, 0, 0};
+    if (s.gas <= gas_below || !rate_at(b, &s))
+        return false;
+    insert(b, &s);
+    return true;
 }
 
 /* --- the branch ----------------------------------------------------------- */
@@ -269,14 +323,21 @@ static void add_branch(struct builder *b)
     for (size_t i = 0; i < FIRST_PARTS && b->status == ST_OK; i++) {
         struct sample s = {gas_top * first_part[i], 0, 0};
 
-        if (s.gas == gas_top)
-            return;
+        if (s.gas >= b->sample[0].gas)
+            continue;
         s.liquid = guess_below(b, s.gas);
-        if (!rate_at(b, &s)) {
-            if (b->status == ST_OK)
-                add_threshold(b, s.gas);
-            return;
+        double guess = s.liquid;
+        bool flows = rate_at(b, &s);
+        /* Each pass finds one end of a branch; below the last one nothing
+         * flows, or s is on the branch that goes on. */
+        while (b->status == ST_OK &&
+               (!flows || s.liquid < BRANCH_LOST * guess)) {
+            if (!add_jump(b, s.gas))
+                break;
+            guess = b->sample[0].liquid;
         }
+        if (!flows)
+            return;
         insert(b, &s);
     }
 }
@@ -318,15 +379,6 @@ static void add_peak(struct builder *b)
 }
 
 /* --- halving -------------------------------------------------------------- */
-
-/* Less excess at a little more rate: the branch, not the unstable side of a
- * fold. */
-static bool is_stable(struct builder *b, const struct sample *s)
-{
-    double p_inject_pa;
-
-    return excess(b, s->liquid * (1 + TOL_HUMP_REL), s->gas, &p_inject_pa) < 0;
-}
 
 /* Rate at a gas, or gas for a rate, by the cubic through the samples around:
  * a guess that costs no traverse. */
@@ -397,7 +449,7 @@ static void halve(struct builder *b, struct sample lo, struct sample hi,
 
 static void halve_all(struct builder *b)
 {
-    struct sample first[FIRST_PARTS + 3];
+    struct sample first[CURVE_POINTS];
     size_t n = b->n;
     double peak = b->sample[top_sample(b)].liquid;
 

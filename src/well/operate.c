@@ -19,6 +19,7 @@
 struct excess {
     const struct well *well;
     double lift_sm3s, outflow_factor;
+    int traverses;
     struct march_count count;
     struct traverse last;
     struct err *err;
@@ -32,6 +33,7 @@ static double excess_pa(double liquid_sm3s, void *context)
         traverse_solve(e->well, liquid_sm3s, e->lift_sm3s, &t, NULL, e->err);
     double p_in = inflow_pressure_pa(&e->well->inflow, liquid_sm3s);
 
+    e->traverses++;
     e->count.calls += t.count.calls;
     e->count.steps += t.count.steps;
     e->count.rejected += t.count.rejected;
@@ -150,6 +152,7 @@ static enum status operate(struct excess *e, bool only_highest,
     double q_max = inflow_max_sm3s(&e->well->inflow);
     enum status st = q_max > 0 ? scan_rates(&s, q_max) : ST_OK;
     rising(out);
+    out->traverses = e->traverses;
     out->count = e->count;
     return st;
 }
