@@ -23,6 +23,7 @@ struct table_row {
 struct table {
     const char *file;
     size_t n_columns, n_rows; /* rows below the header */
+    size_t n_left_out;        /* rows with another number of cells */
     struct table_row header;
     const struct table_row *row;
 };

@@ -133,7 +133,7 @@ static void report_missing(const struct columns *c)
             !columns_has(c, row->path))
             diag_add(c->d, DIAG_ERROR,
                      table_place(c->table, c->table->header.cell), NULL,
-                     row->help, "column %s is missing", row->path);
+                     "add it", "column %s is missing", row->path);
     }
 }
 
@@ -167,7 +167,7 @@ void columns_bind(struct columns *c, const struct table *t, const char *name,
                   const struct unit_frame *frame, struct diag *d)
 {
     *c = (struct columns){.table = t, .name = name, .frame = frame, .d = d};
-    if (t->n_columns > 1 && !knows_any(t, name)) {
+    if (!knows_any(t, name)) {
         diag_add(
             d, DIAG_ERROR, table_place(t, t->header.cell), NULL,
             arena_printf(d->arena, "the columns are: %s", known_columns(c)),
@@ -177,7 +177,7 @@ void columns_bind(struct columns *c, const struct table *t, const char *name,
     for (size_t i = 0; i < t->n_columns; i++)
         bind(c, i);
     report_missing(c);
-    if (t->n_rows == 0)
+    if (t->n_rows + t->n_left_out == 0)
         diag_add(d, DIAG_ERROR, table_place(t, t->header.cell), NULL, NULL,
                  "no rows below the header");
     if (!repeats_header(c))
@@ -237,7 +237,7 @@ double columns_value(const struct columns *c, size_t row, const char *column)
     struct place at = table_place(c->table, cell);
     if (is_missing(cell->text)) {
         if (schema->need == SCHEMA_REQUIRED)
-            diag_add(c->d, DIAG_ERROR, at, column, schema->help,
+            diag_add(c->d, DIAG_ERROR, at, column, "write it",
                      "the value is missing");
         return (double)NAN;
     }

@@ -132,8 +132,9 @@ static void report_missing(const struct checker *c, const struct ynode *map,
 {
     struct place at = map->key != NULL ? map->key_at : map->at;
     const char *path = ytree_path(map, c->d->arena);
-    diag_add(c->d, DIAG_ERROR, at, path[0] != '\0' ? path : NULL, row->help,
-             "key %s is missing", schema_last_key(row));
+    diag_add(c->d, DIAG_ERROR, at, path[0] != '\0' ? path : NULL, "add it",
+             "key %s is missing (%.*s)", schema_last_key(row),
+             (int)strlen(row->help) - 1, row->help);
 }
 
 /* True when the node is of that kind; else one error. */

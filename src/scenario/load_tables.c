@@ -192,11 +192,12 @@ static void report_twins(const struct loader *l, const struct columns *c,
 static void take_rates(const struct loader *l, const struct columns *c,
                        size_t row, struct field_test *t)
 {
+    size_t n_before = l->d->n_errors;
     double liquid = columns_value(c, row, "liquid");
     double oil = columns_value(c, row, "oil");
     double water = columns_value(c, row, "water");
     double sum = isnan(oil) || isnan(water) ? liquid : oil + water;
-    if (isnan(sum))
+    if (isnan(sum) && l->d->n_errors == n_before)
         diag_add(l->d, DIAG_ERROR, columns_place(c, row, "liquid"), "liquid",
                  "a test needs it, or both oil and water",
                  "the liquid rate is not known");
@@ -246,10 +247,23 @@ static void part_tests(const struct loader *l, const struct row_key *key,
     }
 }
 
+static bool knows_liquid(const struct loader *l, const struct columns *c)
+{
+    if (columns_has(c, "liquid") ||
+        (columns_has(c, "oil") && columns_has(c, "water")))
+        return true;
+    diag_add(l->d, DIAG_ERROR, table_place(c->table, c->table->header.cell),
+             NULL, "add liquid, or oil and water",
+             "no column tells the liquid rate");
+    return false;
+}
+
 void load_tests(const struct loader *l)
 {
     struct columns c;
     if (!bind_file(l, "tests.csv", &c))
+        return;
+    if (!knows_liquid(l, &c))
         return;
     size_t n_rows = c.table->n_rows, n = 0;
     struct row_key *key = ARENA_NEW(l->arena, n_rows, struct row_key);

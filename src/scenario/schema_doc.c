@@ -10,7 +10,7 @@
 #include "scenario/value.h"
 #include "scenario/ytree.h"
 
-#define SHOWN_DIGITS 6
+#define SHOWN_DIGITS 7
 
 static const char HEAD[] =
     "# Input\n"

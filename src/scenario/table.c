@@ -82,6 +82,7 @@ static void keep_row(struct builder *b)
 static void report_ragged(struct builder *b)
 {
     size_t n = b->table->n_columns;
+    b->table->n_left_out++;
     const char *todo = b->n_cells > n
                            ? "is there a decimal comma, or a comma in a text "
                              "without quotes?"

@@ -13,8 +13,10 @@
 #include "scenario/names.h"
 
 #define NOT_A_VALUE ((double)NAN)
-/* Digits that show a limit: enough for every row of the schema. */
-#define SHOWN_DIGITS 6
+/* Digits that show a limit: all of it in the schema's unit, rounded in any
+ * other. */
+#define OWN_DIGITS 7
+#define CONVERTED_DIGITS 4
 #define TEXT_MOST_BYTES 300
 
 struct reader {
@@ -78,16 +80,18 @@ static const struct unit *read_unit(const struct reader *r, const char *text)
 static const char *range_text(const struct reader *r, const struct unit *unit,
                               double low, double high)
 {
+    const char *own = r->v->row->unit;
+    bool is_own = unit == NULL || strcmp(unit->name, own) == 0;
+    int digits = is_own ? OWN_DIGITS : CONVERTED_DIGITS;
     double limit[2] = {low, high};
     char text[2][32];
-    for (int i = 0; i < 2 && unit != NULL; i++) {
-        const struct unit *own = unit_named(unit->dim, r->v->row->unit);
-        double si = unit_to_si(own, limit[i], r->frame);
+    for (int i = 0; i < 2 && !is_own; i++) {
+        double si = unit_to_si(unit_named(unit->dim, own), limit[i], r->frame);
         limit[i] = unit_from_si(unit, si, r->frame);
     }
     bool falls = limit[0] > limit[1]; /* API gravity against specific */
-    numtext_short(limit[falls], SHOWN_DIGITS, text[0], sizeof text[0]);
-    numtext_short(limit[!falls], SHOWN_DIGITS, text[1], sizeof text[1]);
+    numtext_short(limit[falls], digits, text[0], sizeof text[0]);
+    numtext_short(limit[!falls], digits, text[1], sizeof text[1]);
     return arena_printf(r->d->arena, "%s to %s%s%s", text[0], text[1],
                         unit != NULL ? " " : "",
                         unit != NULL ? unit->name : "");
@@ -219,7 +223,7 @@ static int days_in_month(int year, int month)
     return DAYS[month - 1] + (month == 2 && is_leap);
 }
 
-static int digits(const char *text, int n)
+static int number_of(const char *text, int n)
 {
     int value = 0;
     for (int i = 0; i < n; i++)
@@ -245,8 +249,8 @@ static double read_date(const struct reader *r)
     const char *text = r->v->text;
     if (!has_shape_of_date(text))
         return fail(r, "is no date", "write it as YYYY-MM-DD, without a time");
-    int year = digits(text, 4), month = digits(text + 5, 2);
-    int day = digits(text + 8, 2);
+    int year = number_of(text, 4), month = number_of(text + 5, 2);
+    int day = number_of(text + 8, 2);
     if (month < 1 || month > 12 || day < 1 || day > days_in_month(year, month))
         return fail(r, "is a day that does not exist", "check the date");
     if (year < 1950 || year > 2199)
