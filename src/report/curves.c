@@ -66,17 +66,17 @@ static void write_table(const struct report *r, struct strbuf *out)
         {{"ends", "at", gas}, true},
         {{""}, false},
     };
-    page_say(r, out, 2,
-             "%s, %s: lift curves of %zu wells. Slope is the oil that the "
-             "next Mscf or kSm3 of gas makes.",
-             r->field->name, show_day(&r->show, r->field->day),
-             r->field->n_wells);
+    page_say(r, out, 2, "%s, %s: the lift curves of %zu wells", r->field->name,
+             show_day(&r->show, r->field->day), r->field->n_wells);
     strbuf_add(out, "\n");
     struct grid g;
     grid_init(&g, r->show.arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t i = 0; i < r->field->n_wells; i++)
         add_curve(r, i, &g);
     grid_write(&g, 0, r->width, out);
+    page_say(r, out, 2,
+             "Slope: what the next gas would make. No gas: oil of a well that "
+             "flows by itself.");
     page_warnings(r, out);
     page_foot(r, out);
 }
