@@ -4,7 +4,8 @@
  *
  * The slope may jump where a regime changes. The march freezes the regime
  * inside a step; when the margin at the end of a step is below 0, the step is
- * taken again to end on the boundary, and the regime is asked for anew.
+ * taken again to end on the boundary, and the regime is asked for anew. Where
+ * both regimes lead back into the other, the march slides along the boundary.
  * So the answer stays smooth in the parameters of the problem. */
 #ifndef NUM_MARCH_H
 #define NUM_MARCH_H
@@ -38,8 +39,10 @@ struct march_count {
     int calls, steps, rejected, events;
 };
 
-/* y at x1; x1 may be below x0. Counts are added to *count. step_out, if not
- * NULL, gets the last full step's length as a hint for the next leg. */
+/* y at x1, or where the march failed; x1 may be below x0. Counts are added to
+ * *count. step_out, if not NULL, gets the last full step's length as a hint
+ * for the next leg. ST_RANGE: the way leads out of the model. ST_NUMERIC: no
+ * step is short enough, or there are too many. */
 enum status march_run(const struct march_problem *problem, double x0, double x1,
                       double y0, double *y1, double *step_out,
                       struct march_count *count, struct err *err) ST_CHECKED;

@@ -7,6 +7,12 @@
 #define TOL_MARCH_REL 1e-6
 /* Relative step below which a march gives up: far under any real layer. */
 #define TOL_MARCH_STEP_MIN 1e-9
+/* Way from a boundary back to it, relative, under which the march slides along
+ * the boundary: far under any real layer, far over what the margin leaves. */
+#define TOL_MARCH_SLIDE 1e-3
+/* Way over which a slide feels the margin change, relative: short against any
+ * curvature, long against the rounding of the margin. */
+#define TOL_MARCH_FEEL 1e-4
 /* Steps and regime changes in one leg before a march is called stuck. */
 #define TOL_MARCH_STEPS 2000
 #define TOL_MARCH_EVENTS 40

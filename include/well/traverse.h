@@ -7,7 +7,8 @@
 
 struct traverse {
     double p_inject_pa; /* in the tubing at the injection point */
-    double p_bottom_pa; /* at the perforations: the outflow pressure */
+    double p_bottom_pa; /* at the perforations: the outflow pressure; on
+                           failure the pressure met last */
     struct march_count count;
 };
 

@@ -38,8 +38,13 @@ static const double error_weight[STAGES] = {
 struct march {
     const struct march_problem *problem;
     struct march_count *count;
+    double whole; /* the way from x0 to x1 */
     double x, y;
     struct march_point here; /* at (x, y), in the frozen regime */
+    /* The last event: where, and the regime left there. */
+    double x_event;
+    int left;
+    bool slides; /* between the regimes here and left */
 };
 
 struct trial {
@@ -57,6 +62,31 @@ static struct march_point evaluate(struct march *m, double x, double y,
     return p;
 }
 
+/* Where each of two regimes leads back into the other, the way goes along
+ * their boundary: the mean of both slopes that keeps the margin (Filippov
+ * 1988). The slide ends where that mean would take more than all of one. */
+static struct march_point slide(struct march *m, double x, double y)
+{
+    double reach = TOL_MARCH_FEEL * m->whole;
+    int regime = m->here.regime;
+    struct march_point a = evaluate(m, x, y, regime);
+    struct march_point b = evaluate(m, x, y, m->left);
+    double from_a =
+        evaluate(m, x + reach, y + reach * a.slope, regime).margin - a.margin;
+    double from_b =
+        evaluate(m, x + reach, y + reach * b.slope, regime).margin - a.margin;
+    double part = from_b / (from_b - from_a);
+
+    return (struct march_point){b.slope + part * (a.slope - b.slope),
+                                fmin(part, 1 - part), regime};
+}
+
+/* In the regime of this step. */
+static struct march_point frozen(struct march *m, double x, double y)
+{
+    return m->slides ? slide(m, x, y) : evaluate(m, x, y, m->here.regime);
+}
+
 /* One step of length h in the frozen regime; error NaN when a stage left the
  * model. */
 static void take_step(struct march *m, double h, struct trial *t)
@@ -70,7 +100,7 @@ static void take_step(struct march *m, double h, struct trial *t)
         for (int j = 0; j < s; j++)
             sum += weight[s][j] * k[j];
         y = m->y + h * sum;
-        t->end = evaluate(m, m->x + node[s] * h, y, m->here.regime);
+        t->end = frozen(m, m->x + node[s] * h, y);
         k[s] = t->end.slope;
         e += error_weight[s] * k[s];
     }
@@ -100,10 +130,7 @@ static double locate(struct march *m, const struct trial *t)
 
     for (int i = 0; i < TOL_MARCH_LOCATE; i++) {
         double c = b - fb * (b - a) / (fb - fa);
-        double fc =
-            evaluate(m, m->x + c * t->h, between(m, t, c), m->here.regime)
-                .margin +
-            aim;
+        double fc = frozen(m, m->x + c * t->h, between(m, t, c)).margin + aim;
 
         if (!(fabs(fc) > aim))
             return c;
@@ -179,6 +206,26 @@ static void move_to(struct march *m, const struct trial *t)
     m->count->steps++;
 }
 
+/* At a boundary: into the regime that holds there, or along the boundary when
+ * the march comes right back to it. */
+static void change_regime(struct march *m)
+{
+    int left = m->here.regime;
+    struct march_point natural = evaluate(m, m->x, m->y, MARCH_NATURAL);
+    bool is_back = !m->slides && natural.regime == m->left &&
+                   fabs(m->x - m->x_event) < TOL_MARCH_SLIDE * fabs(m->whole);
+
+    if (is_back)
+        m->here = slide(m, m->x, m->y);
+    m->slides = is_back && m->here.margin > 0;
+    if (!m->slides) {
+        m->here = natural;
+        m->left = left;
+    }
+    m->x_event = m->x;
+    m->count->events++;
+}
+
 /* Move over an accepted trial, stopping at the regime's boundary if there is
  * one on the way. */
 static void advance(struct march *m, struct trial *t)
@@ -188,10 +235,8 @@ static void advance(struct march *m, struct trial *t)
     if (leaves)
         step_to_boundary(m, t);
     move_to(m, t);
-    if (m->here.margin < 0) {
-        m->here = evaluate(m, m->x, m->y, MARCH_NATURAL);
-        m->count->events++;
-    }
+    if (m->here.margin < 0)
+        change_regime(m);
     see(m);
 }
 
@@ -199,9 +244,15 @@ enum status march_run(const struct march_problem *problem, double x0, double x1,
                       double y0, double *y1, double *step_out,
                       struct march_count *count, struct err *err)
 {
-    struct march m = {.problem = problem, .count = count, .x = x0, .y = y0};
     double whole = x1 - x0, h;
+    struct march m = {.problem = problem,
+                      .count = count,
+                      .whole = whole,
+                      .x = x0,
+                      .y = y0,
+                      .left = MARCH_NATURAL};
     int steps = 0, events_before = count->events;
+    bool outside = false; /* the last trial left the model */
 
     m.here = evaluate(&m, x0, y0, MARCH_NATURAL);
     see(&m);
@@ -213,12 +264,15 @@ enum status march_run(const struct march_problem *problem, double x0, double x1,
 
         if (fabs(h) < TOL_MARCH_STEP_MIN * fabs(whole) ||
             ++steps > TOL_MARCH_STEPS ||
-            count->events - events_before > TOL_MARCH_EVENTS)
-            return err_set(err, isfinite(m.here.slope) ? ST_NUMERIC : ST_RANGE,
+            count->events - events_before > TOL_MARCH_EVENTS) {
+            *y1 = m.y;
+            return err_set(err, outside ? ST_RANGE : ST_NUMERIC,
                            "the march stands still at %.9g (value %.6g, step "
                            "%.3g)",
                            m.x, m.y, h);
+        }
         take_step(&m, is_last ? rest : h, &t);
+        outside = isnan(t.error);
         if (!(t.error <= 1)) {
             count->rejected++;
             h = next_length(t.h, isnan(t.error) ? HUGE_VAL : t.error);

@@ -39,7 +39,7 @@ static double excess_pa(double liquid_sm3s, void *context)
     e->count.rejected += t.count.rejected;
     e->count.events += t.count.events;
     e->last = t;
-    if (st == ST_RANGE)
+    if (st == ST_RANGE && t.p_bottom_pa > 0.5 * P_BEYOND_PA)
         return p_in - P_BEYOND_PA;
     if (st != ST_OK)
         return (double)NAN;
@@ -150,6 +150,9 @@ static enum status operate(struct excess *e, bool only_highest,
 
     *out = (struct operating){.stable = -1};
     double q_max = inflow_max_sm3s(&e->well->inflow);
+    if (!(q_max >= 0))
+        return err_set(e->err, ST_RANGE,
+                       "the inflow at no pressure is not a number");
     enum status st = q_max > 0 ? scan_rates(&s, q_max) : ST_OK;
     rising(out);
     out->traverses = e->traverses;

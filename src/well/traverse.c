@@ -156,6 +156,8 @@ enum status traverse_solve(const struct well *w, double liquid_sm3s,
         leg.heat = heat[is_above];
         enum status st = march_run(&march, leg.md_top_m, md_end, p_pa, &p_pa,
                                    &march.step_hint, &out->count, err);
+
+        out->p_bottom_pa = p_pa;
         if (st != ST_OK)
             return st;
         leg.tvd_top_m = leg_tvd_m(&leg, md_end);
@@ -163,6 +165,5 @@ enum status traverse_solve(const struct well *w, double liquid_sm3s,
         if (is_above && md_end >= w->md_inject_m)
             out->p_inject_pa = p_pa;
     }
-    out->p_bottom_pa = p_pa;
     return ST_OK;
 }

@@ -74,14 +74,43 @@ Test(march, a_jump_of_the_slope_is_met_where_it_is, .timeout = 10)
     cr_assert(le(int, n.calls, 40));
 }
 
-Test(march, a_wall_that_pushes_back_ends_with_a_status, .timeout = 10)
+Test(march, a_wall_that_pushes_back_is_followed, .timeout = 10)
 {
     struct wall w = {1.5, -1};
     enum status st;
     struct march_count n;
+    double y = run(at_wall, &w, 0, 1, 1, &st, &n);
 
-    run(at_wall, &w, 0, 1, 1, &st, &n);
-    cr_assert(eq(int, st, ST_NUMERIC));
+    cr_assert(eq(int, st, ST_OK));
+    cr_assert(epsilon_eq(dbl, y, 1.5, 1e-6));
+    cr_assert(le(int, n.events, 3));
+}
+
+/* A wall that falls, y = 1.5 - x^2, and that lets go: slope 1 below it,
+ * `steep` above, which is less steep than the wall until x = -steep / 2. */
+static void at_falling_wall(double x, double y, int regime, void *context,
+                            struct march_point *out)
+{
+    double steep = *(double *)context, above = y - (1.5 - x * x);
+
+    if (regime == MARCH_NATURAL)
+        regime = above > 0;
+    *out = (struct march_point){regime ? steep : 1, regime ? above : -above,
+                                regime};
+}
+
+Test(march, a_wall_is_left_where_it_no_longer_pushes_back, .timeout = 10)
+{
+    double steep = -1;
+    enum status st;
+    struct march_count n;
+    double y = run(at_falling_wall, &steep, 0, 0.6, 1, &st, &n);
+
+    /* By hand: met where 1 + x = 1.5 - x^2, followed to x = 0.5, y = 1.25,
+     * where the wall falls as fast as the slope above it, then straight. */
+    cr_assert(eq(int, st, ST_OK));
+    cr_assert(epsilon_eq(dbl, y, 1.15, 2e-4));
+    cr_assert(le(int, n.events, 4));
 }
 
 static void ends_at_half(double x, double y, int regime, void *context,
