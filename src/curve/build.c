@@ -14,14 +14,13 @@
 #include "num/tol.h"
 #include "well/operate.h"
 
-/* First points of the branch, as parts of the gas range, before halving. */
-static const double first_part[] = {0.6, 0.35, 0.2, 0.1, 0.04, 0.015, 0};
+/* First points of the branch, as parts of the gas range; from the last one
+ * down it is walked in rate. */
+static const double first_part[] = {0.5, 0.22, 0.08};
 #define FIRST_PARTS (sizeof first_part / sizeof first_part[0])
 
-/* Steps down a branch in rate, and how far below the straight guess a rate
- * must lie to be on another branch. */
-#define WALK_DOWN 0.8
-#define BRANCH_LOST 0.6
+/* Each step of that walk leaves this part of the rate. */
+#define WALK_DOWN 0.6
 
 struct sample {
     double gas, liquid; /* Sm3/s */
@@ -122,19 +121,27 @@ static bool secant(struct unknown *u, double lo, double hi)
     return false;
 }
 
-/* Rate on the stable branch at s->gas, from s->liquid as a guess. False: the
- * well is dead there. */
-static bool rate_at(struct builder *b, struct sample *s)
+/* Rate at s->gas on the branch of s->liquid, which is near. False: not there.
+ */
+static bool track(struct builder *b, struct sample *s)
 {
     struct unknown u = {b, *s, false};
     double near = 1.5;
 
-    if (s->liquid > 0 &&
-        secant(&u, s->liquid / near, fmin(s->liquid * near, b->liquid_max))) {
-        *s = u.s;
-        return true;
-    }
+    if (!secant(&u, s->liquid / near, fmin(s->liquid * near, b->liquid_max)))
+        return false;
+    *s = u.s;
+    return true;
+}
+
+/* The highest stable rate at s->gas, from s->liquid as a guess or from none
+ * (0). False: the well is dead there. */
+static bool rate_at(struct builder *b, struct sample *s)
+{
     struct operating o;
+
+    if (s->liquid > 0 && track(b, s))
+        return true;
     if (b->status != ST_OK)
         return false;
     b->status = operate_highest(b->well, s->gas, 1, &o, b->err);
@@ -147,25 +154,40 @@ static bool rate_at(struct builder *b, struct sample *s)
     return true;
 }
 
-/* Gas that s->liquid needs, between lo and hi. False: not between them. */
-static bool gas_at(struct builder *b, struct sample *s, double lo, double hi)
+/* A root between two values of the free coordinate that are known to have
+ * one on either side. */
+static void close_in(struct unknown *u, struct root_end a, struct root_end b)
+{
+    struct builder *to = u->builder;
+    struct root r = {0};
+
+    to->status = root_find(excess_at, u, a, b, TOL_RATE_REL * fmax(a.x, b.x),
+                           &r, to->err);
+    *(u->is_gas ? &to->per_gas : &to->per_liquid) = 0;
+    *free_one(u) = r.x;
+}
+
+enum gas_side { GAS_FOUND, GAS_LESS, GAS_MORE };
+
+/* The gas that s->liquid needs, from s->gas as a guess: found between lo and
+ * hi, or less than lo, or more than hi. */
+static enum gas_side gas_at(struct builder *b, struct sample *s, double lo,
+                            double hi)
 {
     struct unknown u = {b, *s, true};
 
     if (!secant(&u, lo, hi)) {
-        struct root_end a = {lo, excess_at(lo, &u)};
-        struct root_end c = {hi, excess_at(hi, &u)};
-        struct root r;
+        struct root_end below = {lo, excess_at(lo, &u)};
+        struct root_end above = {hi, excess_at(hi, &u)};
 
-        if (b->status != ST_OK || (a.f > 0) == (c.f > 0))
-            return false;
-        b->status =
-            root_find(excess_at, &u, a, c, TOL_RATE_REL * hi, &r, b->err);
-        b->per_gas = 0;
-        u.s.gas = r.x;
+        if (b->status != ST_OK || above.f <= 0)
+            return GAS_MORE;
+        if (below.f > 0)
+            return GAS_LESS;
+        close_in(&u, below, above);
     }
     *s = u.s;
-    return b->status == ST_OK;
+    return b->status == ST_OK ? GAS_FOUND : GAS_MORE;
 }
 
 /* --- the samples ---------------------------------------------------------- */
@@ -198,7 +220,7 @@ static bool is_stable(struct builder *b, const struct sample *s)
 
 struct fold {
     struct builder *builder;
-    double gas_below, gas_above; /* the fold lies between them */
+    double gas_above; /* the fold lies below it */
     struct sample least;
 };
 
@@ -211,7 +233,7 @@ static double gas_spared(double liquid, void *context)
     struct sample s = {f->least.gas, liquid, 0};
     double p_inject_pa;
 
-    if (!gas_at(b, &s, f->gas_below, f->gas_above)) {
+    if (gas_at(b, &s, 0, f->gas_above) != GAS_FOUND) {
         double missing = excess(b, liquid, f->gas_above, &p_inject_pa);
         return -f->gas_above * (1 + fabs(missing) / b->well->inflow.p_res_pa);
     }
@@ -221,10 +243,10 @@ static double gas_spared(double liquid, void *context)
 }
 
 /* The sample of least gas between two rates, one on each side of the fold. */
-static void add_fold(struct builder *b, double gas_below, double gas_above,
-                     double liquid_lo, double liquid_hi)
+static void add_fold(struct builder *b, double gas_above, double liquid_lo,
+                     double liquid_hi)
 {
-    struct fold f = {b, gas_below, gas_above, b->sample[0]};
+    struct fold f = {b, gas_above, b->sample[0]};
     struct root top;
 
     if (b->status == ST_OK)
@@ -234,21 +256,41 @@ static void add_fold(struct builder *b, double gas_below, double gas_above,
         insert(b, &f.least);
 }
 
+/* Natural flow: at no gas the rate lies between these two. */
+static void add_natural(struct builder *b, double liquid_lo, double liquid_hi)
+{
+    struct unknown u = {.builder = b};
+    struct root_end lo = {liquid_lo, excess_at(liquid_lo, &u)};
+    struct root_end hi = {liquid_hi, excess_at(liquid_hi, &u)};
+
+    if (b->status == ST_OK)
+        close_in(&u, lo, hi);
+    if (b->status == ST_OK)
+        insert(b, &u.s);
+}
+
 /* Down the branch in rate from its lowest sample, as long as less rate needs
- * less gas. It ends at the floor, where a well is called dead, or at a fold.
- * True: at a fold. */
-static bool add_lower_end(struct builder *b, double gas_below)
+ * less gas: to no gas at all, to the floor where a well is called dead, or to
+ * a fold. True: to a fold. */
+static bool walk_to_fold(struct builder *b)
 {
     double floor = TOL_RATE_FLOOR * inflow_max_sm3s(&b->well->inflow);
-    struct sample above = b->sample[0], here = above;
+    struct sample here = b->sample[0], above = b->sample[b->n > 1];
 
     b->per_gas = 0;
-    while (here.liquid > floor && b->status == ST_OK) {
+    while (here.liquid > floor && here.gas > 0 && b->status == ST_OK) {
         double less = fmax(floor, WALK_DOWN * here.liquid);
-        struct sample s = {0.5 * (gas_below + here.gas), less, 0};
+        double part = (less - here.liquid) / (above.liquid - here.liquid);
+        double straight = here.gas + part * (above.gas - here.gas);
+        struct sample s = {fmax(straight, 0.5 * here.gas), less, 0};
+        enum gas_side side = gas_at(b, &s, 0, here.gas);
 
-        if (!gas_at(b, &s, gas_below, here.gas) || !is_stable(b, &s)) {
-            add_fold(b, gas_below, above.gas, less, above.liquid);
+        if (side == GAS_LESS) {
+            add_natural(b, less, here.liquid);
+            return false;
+        }
+        if (side == GAS_MORE || !is_stable(b, &s)) {
+            add_fold(b, above.gas, less, above.liquid);
             return true;
         }
         insert(b, &s);
@@ -258,17 +300,13 @@ static bool add_lower_end(struct builder *b, double gas_below)
     return false;
 }
 
-/* The branch has been lost between gas_below and its lowest sample. Find
- * where it ends, and whether a lower one goes on from there. True: it does,
- * and its upper end is the lowest sample now. */
-static bool add_jump(struct builder *b, double gas_below)
+/* Just below a fold: is there a lower branch that goes on? Then its upper end
+ * is the lowest sample from now on. */
+static bool add_lower_branch(struct builder *b)
 {
-    struct sample s;
+    struct sample s = {b->sample[0].gas - TOL_CURVE_GAS * b->gas_max, 0, 0};
 
-    if (!add_lower_end(b, gas_below) || b->status != ST_OK)
-        return false;
-    s = (struct sample){b->sample[0].gas - TOL_CURVE_GAS * b->gas_max, 0, 0};
-    if (s.gas <= gas_below || !rate_at(b, &s))
+    if (s.gas <= 0 || !rate_at(b, &s))
         return false;
     insert(b, &s);
     return true;
@@ -319,27 +357,23 @@ static double guess_below(const struct builder *b, double gas)
 static void add_branch(struct builder *b)
 {
     double gas_top = b->sample[0].gas;
+    struct sample s = {0};
 
-    for (size_t i = 0; i < FIRST_PARTS && b->status == ST_OK; i++) {
-        struct sample s = {gas_top * first_part[i], 0, 0};
-
-        if (s.gas >= b->sample[0].gas)
-            continue;
+    for (size_t i = 0; i < FIRST_PARTS && gas_top > 0; i++) {
+        s.gas = gas_top * first_part[i];
         s.liquid = guess_below(b, s.gas);
-        double guess = s.liquid;
-        bool flows = rate_at(b, &s);
-        /* Each pass finds one end of a branch; below the last one nothing
-         * flows, or s is on the branch that goes on. */
-        while (b->status == ST_OK &&
-               (!flows || s.liquid < BRANCH_LOST * guess)) {
-            if (!add_jump(b, s.gas))
-                break;
-            guess = b->sample[0].liquid;
-        }
-        if (!flows)
-            return;
+        if (!track(b, &s))
+            break;
         insert(b, &s);
     }
+    s = (struct sample){0, guess_below(b, 0), 0};
+    if (track(b, &s)) {
+        insert(b, &s);
+        return;
+    }
+    for (int i = 0; i < OPERATE_MAX && walk_to_fold(b); i++)
+        if (b->status != ST_OK || !add_lower_branch(b))
+            return;
 }
 
 static double rate_of_gas(double gas, void *context)
@@ -360,6 +394,19 @@ static size_t top_sample(const struct builder *b)
     return top;
 }
 
+/* The greatest sample is an end of the curve, and the curve rises towards it:
+ * no peak inside. */
+static bool is_peak_at_end(struct builder *b, size_t top)
+{
+    size_t inside = top == 0 ? 1 : top - 1;
+    struct sample s = b->sample[top];
+
+    if (top > 0 && top + 1 < b->n)
+        return false;
+    s.gas += TOL_PEAK_REL * (b->sample[inside].gas - s.gas);
+    return !rate_at(b, &s) || s.liquid <= b->sample[top].liquid;
+}
+
 static void add_peak(struct builder *b)
 {
     size_t i = top_sample(b);
@@ -367,7 +414,7 @@ static void add_peak(struct builder *b)
     struct unknown u = {b, b->sample[i], false};
     struct root top;
 
-    if (b->status != ST_OK || hi == lo)
+    if (b->status != ST_OK || b->n < 2 || is_peak_at_end(b, i))
         return;
     b->status = root_hump(rate_of_gas, &u, b->sample[lo].gas, b->sample[hi].gas,
                           TOL_PEAK_REL * b->sample[hi].gas, &top, b->err);
@@ -419,7 +466,7 @@ static bool halfway(struct builder *b, const struct sample *lo,
         bool sane = guess > lo->gas && guess < hi->gas;
 
         *mid = (struct sample){sane ? guess : gas, liquid, 0};
-        if (gas_at(b, mid, lo->gas, hi->gas) && is_stable(b, mid))
+        if (gas_at(b, mid, lo->gas, hi->gas) == GAS_FOUND)
             return true;
     }
     double guess = guess_between(b, gas, false);
@@ -441,7 +488,7 @@ static void halve(struct builder *b, struct sample lo, struct sample hi,
     double chord = lo.liquid + part * (hi.liquid - lo.liquid);
     /* Halving a smooth piece leaves a quarter of its error, a kink leaves at
      * most two thirds. */
-    if (fabs(mid.liquid - chord) <= 2 * TOL_CURVE_PEAK * peak)
+    if (fabs(mid.liquid - chord) <= 3 * TOL_CURVE_PEAK * peak)
         return;
     halve(b, lo, mid, peak);
     halve(b, mid, hi, peak);
