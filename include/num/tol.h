@@ -68,6 +68,54 @@
  * (design rule). */
 #define TOL_BALANCE_REL 1e-9
 
+/* Linear programs: feasibility and reduced costs, relative. Below the 1e-7 of
+ * the library's defaults, so that a plan meets its limits to TOL_LIMIT_REL
+ * with room to spare. */
+#define TOL_LP_REL 1e-9
+/* Distance of a whole-numbered column from a whole number. */
+#define TOL_LP_WHOLE 1e-7
+/* Simplex iterations before it is called stuck: a floor, and so many per row
+ * and column (solves seen need 2 or 3). */
+#define TOL_LP_ITERATIONS_MIN 10000
+#define TOL_LP_ITERATIONS_PER_ROW 20
+
+/* Plan. A limit is met when passed by no more than this part of it; a bound
+ * of 0 counts as TOL_LIMIT_SM3S (3 Mscf/d; no meter shows a millionth of
+ * it). */
+#define TOL_LIMIT_REL 1e-6
+#define TOL_LIMIT_SM3S 1e-3
+/* Sums and rates of a plan against the curves, relative: rounding only. */
+#define TOL_PLAN_SUM_REL 1e-9
+/* A rate changed by less (0.0003 Mscf/d) is not moved: no choke sets it. */
+#define TOL_MOVE_SM3S 1e-7
+/* Water and formation gas count as proportional to oil within this part. */
+#define TOL_PLAN_RATIO 1e-9
+/* Kinks of a curve that are taken for noise and bridged, as a part of peak
+ * oil: 1e-3 of what the curve itself may be off, and below the gap. */
+#define TOL_PLAN_KINK 1e-6
+/* Part of a straight line that rounding may keep a set point off its end. */
+#define TOL_PLAN_SNAP 1e-9
+/* Relative gap at which a plan is called optimal, and the default at which a
+ * proof may end: 0.001 % of a field's oil is below any meter. */
+#define TOL_PLAN_OPTIMAL 1e-6
+#define TOL_PLAN_GAP 1e-5
+/* Loss of a mode, as a part of the whole, up to which it takes part in the
+ * search for a first plan. */
+#define TOL_PLAN_FIRST_LOSS 1e-5
+/* Part of the gap asked for that a branch and bound may use up itself. */
+#define TOL_PLAN_GAP_SHARE 0.5
+/* Plans whose values differ by no more than this part are equal: ties. */
+#define TOL_PLAN_TIE 1e-9
+/* What summing thousands of doubles may lose, relative. */
+#define TOL_PLAN_ROUND 1e-13
+/* Value that counts as none when a relative gap is taken, in the plan's own
+ * units: a millionth of an average well. */
+#define TOL_PLAN_ABS 1e-6
+/* Nodes of the branch and bound: minutes at 1,000 wells, never seen at 50. */
+#define TOL_PLAN_NODES 20000
+/* Nodes spent on ties between plans of equal value. */
+#define TOL_PLAN_TIE_NODES 500
+
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */
 #define TOL_INPUT_RANGE 1e-9

@@ -1,0 +1,251 @@
+#include "conflict.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "base/numtext.h"
+#include "base/strbuf.h"
+#include "base/units.h"
+#include "search.h"
+
+/* What wells must have, beside the limits of the field. */
+enum { CAUSE_LOCKED = PLAN_LIMIT_MOVES + 1, CAUSE_MUST_RUN, CAUSE_BAND };
+
+/* Wells named in the sentence; the rest are counted. */
+#define NAMES_MOST 5
+
+struct cause {
+    int kind;        /* enum plan_limit_kind, or one of the above */
+    size_t manifold; /* of PLAN_LIMIT_MANIFOLD */
+};
+
+static struct field copied(const struct field *f, struct arena *a)
+{
+    struct field c = *f;
+    c.manifold = ARENA_NEW(a, f->n_manifolds, struct field_manifold);
+    c.well = ARENA_NEW(a, f->n_wells, struct field_well);
+    if (f->n_manifolds > 0)
+        memcpy(c.manifold, f->manifold, f->n_manifolds * sizeof *c.manifold);
+    if (f->n_wells > 0)
+        memcpy(c.well, f->well, f->n_wells * sizeof *c.well);
+    return c;
+}
+
+static void leave_away(struct field *f, const struct cause *cause)
+{
+    double none = (double)INFINITY;
+    switch (cause->kind) {
+    case PLAN_LIMIT_LIFT:
+        f->limits.lift_max_sm3s = none;
+        break;
+    case PLAN_LIMIT_MANIFOLD:
+        f->manifold[cause->manifold].lift_max_sm3s = none;
+        break;
+    case PLAN_LIMIT_COMPRESSION:
+        f->station.has_compressors = false;
+        break;
+    case PLAN_LIMIT_LIQUID:
+        f->limits.liquid_max_sm3s = none;
+        break;
+    case PLAN_LIMIT_WATER:
+        f->limits.water_max_sm3s = none;
+        break;
+    case PLAN_LIMIT_SALES_MIN:
+        f->sales.min_sm3s = 0;
+        break;
+    case PLAN_LIMIT_SALES_MAX:
+        f->sales.max_sm3s = none;
+        break;
+    case PLAN_LIMIT_PURCHASE:
+        f->market.max_sm3s = none;
+        break;
+    case PLAN_LIMIT_FLARE:
+        f->station.flare_max_sm3s = none;
+        break;
+    case PLAN_LIMIT_MOVES:
+        f->limits.moves_max = SIZE_MAX;
+        break;
+    case CAUSE_BAND:
+        f->limits.dead_band_sm3s = 0;
+        break;
+    case CAUSE_LOCKED:
+        for (size_t i = 0; i < f->n_wells; i++)
+            if (field_well_locked(&f->well[i])) {
+                f->well[i].reading.status = WELL_FLOWING;
+                f->well[i].may_stop = true;
+            }
+        break;
+    case CAUSE_MUST_RUN:
+        for (size_t i = 0; i < f->n_wells; i++)
+            f->well[i].may_stop = true;
+        break;
+    default:
+        break;
+    }
+}
+
+static struct cause *all_causes(const struct field *f, struct arena *a,
+                                size_t *n)
+{
+    struct cause *list =
+        ARENA_NEW(a, CAUSE_BAND + 1 + f->n_manifolds, struct cause);
+    *n = 0;
+    /* The first ones are the first to go when others explain it as well. */
+    list[(*n)++].kind = CAUSE_BAND;
+    for (size_t m = 0; m < f->n_manifolds; m++)
+        list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, m};
+    for (int kind = CAUSE_MUST_RUN; kind >= 0; kind--)
+        if (kind != PLAN_LIMIT_MANIFOLD)
+            list[(*n)++].kind = kind;
+    return list;
+}
+
+static enum status is_possible(const struct field *f,
+                               const struct curve *curves, struct arena *a,
+                               bool *possible, struct err *err)
+{
+    struct plan_options o = plan_options_default();
+    struct problem p;
+    struct search_result r;
+    struct arena_mark mark = arena_mark(a);
+    problem_make(f, curves, PLAN_OIL, false, a, &p);
+    enum status st = search_run(&p, &o, true, a, &r, err);
+    *possible = st == ST_OK && !r.is_impossible;
+    arena_rewind(a, mark);
+    return st;
+}
+
+static const char *rate(const struct field *f, struct strbuf *b, enum dim dim,
+                        const char *unit, double si)
+{
+    char number[40];
+    double value = unit_from_si(unit_named(dim, unit), si, &f->frame);
+    numtext_short(value, 4, number, sizeof number);
+    return arena_printf(b->arena, "%s %s", number, unit);
+}
+
+static const char *gas(const struct field *f, struct strbuf *b, double sm3s)
+{
+    return rate(f, b, DIM_GAS_RATE, "MMscf/d", sm3s);
+}
+
+static const char *liquid(const struct field *f, struct strbuf *b, double sm3s)
+{
+    return rate(f, b, DIM_LIQUID_RATE, "stb/d", sm3s);
+}
+
+static void add_names(const struct field *f, bool locked, struct strbuf *b)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < f->n_wells; i++) {
+        const struct field_well *w = &f->well[i];
+        bool counts = locked ? field_well_locked(w)
+                             : !w->may_stop && w->lift_min_sm3s > 0 &&
+                                   w->reading.status == WELL_FLOWING;
+        if (!counts)
+            continue;
+        if (n < NAMES_MOST)
+            strbuf_addf(b, "%s%s", n > 0 ? ", " : " (", w->name);
+        n++;
+    }
+    if (n > NAMES_MOST)
+        strbuf_addf(b, " and %zu more", n - NAMES_MOST);
+    strbuf_add(b, n > 0 ? ")" : "");
+}
+
+static void name_cause(const struct field *f, const struct cause *c,
+                       struct strbuf *b)
+{
+    switch (c->kind) {
+    case PLAN_LIMIT_LIFT:
+        strbuf_addf(b, "at most %s of lift gas in the field",
+                    gas(f, b, f->limits.lift_max_sm3s));
+        break;
+    case PLAN_LIMIT_MANIFOLD:
+        strbuf_addf(b, "at most %s of lift gas on manifold %s",
+                    gas(f, b, f->manifold[c->manifold].lift_max_sm3s),
+                    f->manifold[c->manifold].name);
+        break;
+    case PLAN_LIMIT_COMPRESSION:
+        strbuf_addf(b, "at most %s compressed",
+                    gas(f, b, field_capacity_sm3s(f)));
+        break;
+    case PLAN_LIMIT_LIQUID:
+        strbuf_addf(b, "at most %s of liquid",
+                    liquid(f, b, f->limits.liquid_max_sm3s));
+        break;
+    case PLAN_LIMIT_WATER:
+        strbuf_addf(b, "at most %s of water",
+                    liquid(f, b, f->limits.water_max_sm3s));
+        break;
+    case PLAN_LIMIT_SALES_MIN:
+        strbuf_addf(b, "at least %s sold", gas(f, b, f->sales.min_sm3s));
+        break;
+    case PLAN_LIMIT_SALES_MAX:
+        strbuf_addf(b, "at most %s sold", gas(f, b, f->sales.max_sm3s));
+        break;
+    case PLAN_LIMIT_PURCHASE:
+        strbuf_addf(b, "at most %s bought", gas(f, b, f->market.max_sm3s));
+        break;
+    case PLAN_LIMIT_FLARE:
+        strbuf_addf(b, "at most %s flared",
+                    gas(f, b, f->station.flare_max_sm3s));
+        break;
+    case PLAN_LIMIT_MOVES:
+        strbuf_addf(b, "at most %zu moves", f->limits.moves_max);
+        break;
+    case CAUSE_LOCKED:
+        strbuf_add(b, "the wells locked at their rate");
+        add_names(f, true, b);
+        break;
+    case CAUSE_MUST_RUN:
+        strbuf_add(b, "the wells that may not stop");
+        add_names(f, false, b);
+        break;
+    default:
+        strbuf_add(b, "the dead band");
+        break;
+    }
+}
+
+static const char *sentence(const struct field *f, const struct cause *kept,
+                            size_t n, struct arena *a)
+{
+    struct strbuf b;
+    strbuf_init(&b, a);
+    strbuf_add(&b, n == 0   ? "the wells' own rates leave no plan"
+                   : n == 1 ? "this cannot be met: "
+                            : "these cannot be met together: ");
+    for (size_t i = 0; i < n; i++) {
+        strbuf_add(&b, i > 0 ? "; " : "");
+        name_cause(f, &kept[i], &b);
+    }
+    return b.text;
+}
+
+enum status conflict_find(const struct field *f, const struct curve *curves,
+                          struct arena *a, const char **out, struct err *err)
+{
+    struct arena scratch;
+    arena_init(&scratch);
+    struct field trial = copied(f, &scratch);
+    size_t n_causes, n_kept = 0;
+    struct cause *cause = all_causes(f, &scratch, &n_causes);
+    enum status st = ST_OK;
+    for (size_t i = 0; i < n_causes && st == ST_OK; i++) {
+        struct field without = copied(&trial, &scratch);
+        leave_away(&without, &cause[i]);
+        bool possible;
+        st = is_possible(&without, curves, &scratch, &possible, err);
+        /* Needed for the conflict, or of no part in it and gone for good. */
+        if (possible)
+            cause[n_kept++] = cause[i];
+        else
+            trial = without;
+    }
+    if (st == ST_OK)
+        *out = sentence(f, cause, n_kept, a);
+    arena_release(&scratch);
+    return st;
+}

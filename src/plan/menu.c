@@ -1,0 +1,338 @@
+#include "menu.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include "base/arena.h"
+#include "num/tol.h"
+
+/* A list under construction; its room is known beforehand. */
+struct points {
+    size_t n;
+    struct use *point;
+};
+
+struct maker {
+    const struct curve *curve;
+    const struct plan_units *units;
+    struct arena *arena;
+    struct menu *menu;
+    bool makes_chains;
+};
+
+struct span {
+    double low_sm3s, high_sm3s;
+};
+
+struct curve_point menu_point_at(const struct curve *c, double gas_sm3s)
+{
+    double last_sm3s = c->n > 0 ? c->gas_sm3s[c->n - 1] : c->gas_max_sm3s;
+    struct curve_point p = {0};
+    struct err err;
+    if (curve_at(c, fmin(gas_sm3s, last_sm3s), &p, &err) != ST_OK)
+        p = (struct curve_point){0};
+    p.gas_sm3s = gas_sm3s;
+    return p;
+}
+
+static struct use use_at(const struct maker *k, double gas_sm3s)
+{
+    struct curve_point p = menu_point_at(k->curve, gas_sm3s);
+    return (struct use){
+        .gas = gas_sm3s / k->units->gas_sm3s,
+        .oil = p.oil_sm3s / k->units->oil_sm3s,
+        .water = p.water_sm3s / k->units->oil_sm3s,
+        .formation = p.formation_sm3s / k->units->gas_sm3s,
+    };
+}
+
+static bool is_in_ratio(const double *part, const double *oil, size_t n,
+                        size_t peak)
+{
+    if (!(oil[peak] > 0))
+        return true;
+    double ratio = part[peak] / oil[peak];
+    for (size_t i = 0; i < n; i++)
+        if (!(fabs(part[i] - ratio * oil[i]) <=
+              TOL_PLAN_RATIO * ratio * oil[peak]))
+            return false;
+    return true;
+}
+
+static bool is_proportional(const struct curve *c)
+{
+    return c->n == 0 ||
+           (is_in_ratio(c->water_sm3s, c->oil_sm3s, c->n, c->peak) &&
+            is_in_ratio(c->formation_sm3s, c->oil_sm3s, c->n, c->peak));
+}
+
+static void add_mode(struct maker *k, const struct use *point, size_t n,
+                     bool moved)
+{
+    size_t i = k->menu->n_modes++;
+    k->menu->mode[i] = (struct mode){
+        .n = n,
+        .point = point,
+        .moved = moved,
+        .is_chain = k->makes_chains,
+        .origin = i,
+    };
+}
+
+static void add_rate(struct maker *k, double gas_sm3s, bool moved)
+{
+    struct use *point = ARENA_NEW(k->arena, 1, struct use);
+    *point = use_at(k, gas_sm3s);
+    add_mode(k, point, 1, moved);
+}
+
+/* The middle of three lies on or under the line through the others. */
+static bool is_under(const struct use *a, const struct use *b,
+                     const struct use *c)
+{
+    return (b->oil - a->oil) * (c->gas - a->gas) <=
+           (c->oil - a->oil) * (b->gas - a->gas);
+}
+
+/* Add a point of more gas to the upper hull of the earlier ones. */
+static void push_hull(struct points *hull, const struct use *p)
+{
+    while (hull->n >= 2 &&
+           is_under(&hull->point[hull->n - 2], &hull->point[hull->n - 1], p))
+        hull->n--;
+    hull->point[hull->n++] = *p;
+}
+
+/* How far the points lie under their hull at most. */
+static double depth_under(const struct points *hull, const struct use *p,
+                          size_t n)
+{
+    double depth = 0;
+    for (size_t i = 0, h = 0; i < n && hull->n > 1; i++) {
+        while (h + 2 < hull->n && hull->point[h + 1].gas < p[i].gas)
+            h++;
+        const struct use *a = &hull->point[h], *b = &hull->point[h + 1];
+        double part = (p[i].gas - a->gas) / (b->gas - a->gas);
+        depth = fmax(depth, a->oil + part * (b->oil - a->oil) - p[i].oil);
+    }
+    return depth;
+}
+
+/* Points of the longest piece from p[0] that its hull covers within the kinks
+ * that noise makes; *hull is that hull. */
+static size_t take_concave(const struct use *p, size_t n, double kink,
+                           struct points *hull)
+{
+    hull->n = 0;
+    push_hull(hull, &p[0]);
+    size_t taken = 1;
+    while (taken < n) {
+        size_t before = hull->n;
+        push_hull(hull, &p[taken]);
+        bool is_bent = hull->n <= before;
+        if (is_bent && depth_under(hull, p, taken + 1) > kink)
+            break;
+        taken++;
+    }
+    /* A last point that did not fit has spoilt the hull: make it again. */
+    hull->n = 0;
+    for (size_t i = 0; i < taken; i++)
+        push_hull(hull, &p[i]);
+    return taken;
+}
+
+static void add_concave_pieces(struct maker *k, const struct use *p, size_t n)
+{
+    double kink =
+        TOL_PLAN_KINK * curve_peak_oil_sm3s(k->curve) / k->units->oil_sm3s;
+    size_t first = 0;
+    do {
+        struct points hull = {0, ARENA_NEW(k->arena, n - first, struct use)};
+        size_t taken = take_concave(p + first, n - first, kink, &hull);
+        add_mode(k, hull.point, hull.n, true);
+        first += taken - 1;
+    } while (first + 1 < n);
+}
+
+/* Without proportions a mixture of distant points lies off the curve: each
+ * straight line is a mode of its own. */
+static void add_lines(struct maker *k, const struct use *p, size_t n)
+{
+    if (n == 1)
+        add_mode(k, p, 1, true);
+    for (size_t i = 0; i + 1 < n; i++)
+        add_mode(k, p + i, 2, true);
+}
+
+/* The curve's points in the span, up to the most oil. */
+static struct points points_of(const struct maker *k, struct span s)
+{
+    const struct curve *c = k->curve;
+    struct points list = {0, ARENA_NEW(k->arena, c->n + 2, struct use)};
+    list.point[list.n++] = use_at(k, s.low_sm3s);
+    for (size_t i = 0; i < c->n; i++)
+        if (c->gas_sm3s[i] > s.low_sm3s && c->gas_sm3s[i] < s.high_sm3s)
+            list.point[list.n++] = use_at(k, c->gas_sm3s[i]);
+    if (s.high_sm3s > s.low_sm3s)
+        list.point[list.n++] = use_at(k, s.high_sm3s);
+
+    size_t peak = 0;
+    for (size_t i = 1; i < list.n; i++)
+        if (list.point[i].oil > list.point[peak].oil)
+            peak = i;
+    list.n = peak + 1;
+    return list;
+}
+
+static void add_span(struct maker *k, struct span s)
+{
+    if (!(s.low_sm3s <= s.high_sm3s))
+        return;
+    struct points list = points_of(k, s);
+    if (k->makes_chains)
+        add_concave_pieces(k, list.point, list.n);
+    else
+        add_lines(k, list.point, list.n);
+}
+
+/* Empty (low above high) when the well cannot run. */
+static struct span running_span(const struct field_well *w,
+                                const struct curve *c)
+{
+    if (c->n == 0)
+        return (struct span){1, 0};
+    return (struct span){
+        fmax(w->lift_min_sm3s, c->gas_sm3s[0]),
+        fmin(w->lift_max_sm3s, c->gas_sm3s[c->n - 1]),
+    };
+}
+
+static bool may_be_off(const struct field_well *w, const struct curve *c)
+{
+    struct span run = running_span(w, c);
+    return w->may_stop || w->lift_min_sm3s <= 0 || run.low_sm3s > run.high_sm3s;
+}
+
+bool menu_now_allowed(const struct field_well *w, const struct curve *c)
+{
+    double now_sm3s = field_well_now_sm3s(w);
+    if (w->reading.status != WELL_FLOWING)
+        return true;
+    if (now_sm3s <= 0)
+        return may_be_off(w, c);
+    return now_sm3s >= w->lift_min_sm3s && now_sm3s <= w->lift_max_sm3s &&
+           now_sm3s <= c->gas_max_sm3s;
+}
+
+static void add_free_modes(struct maker *k, const struct field *f,
+                           const struct field_well *w)
+{
+    double now_sm3s = field_well_now_sm3s(w);
+    double band_sm3s = f->limits.dead_band_sm3s;
+    bool changes_count = band_sm3s > 0 || f->limits.moves_max != SIZE_MAX;
+    bool may_stay = changes_count && menu_now_allowed(w, k->curve);
+    struct span run = running_span(w, k->curve);
+    bool runs_from_none = run.low_sm3s <= 0 && run.high_sm3s >= 0;
+
+    if (may_stay)
+        add_rate(k, now_sm3s, false);
+    if (!may_stay)
+        band_sm3s = 0;
+    bool is_new = !(may_stay && now_sm3s <= 0) && now_sm3s >= band_sm3s;
+    if (may_be_off(w, k->curve) && !runs_from_none && is_new)
+        add_rate(k, 0, now_sm3s > 0);
+    if (band_sm3s > 0) {
+        add_span(k, (struct span){run.low_sm3s,
+                                  fmin(run.high_sm3s, now_sm3s - band_sm3s)});
+        add_span(k, (struct span){fmax(run.low_sm3s, now_sm3s + band_sm3s),
+                                  run.high_sm3s});
+    } else {
+        add_span(k, run);
+    }
+}
+
+void menu_make(const struct field *f, const struct curve *c, size_t well,
+               const struct plan_units *units, bool lines_only, struct arena *a,
+               struct menu *out)
+{
+    const struct field_well *w = &f->well[well];
+    /* Off, as now, and no more pieces than lines on both sides of now. */
+    *out = (struct menu){
+        .well = well,
+        .manifold = w->manifold,
+        .mode = ARENA_NEW(a, c->n + 6, struct mode),
+    };
+    bool is_chain = !lines_only && is_proportional(c);
+    struct maker k = {c, units, a, out, is_chain};
+    if (w->reading.status == WELL_DOWN) {
+        add_mode(&k, ARENA_NEW(a, 1, struct use), 1, false);
+    } else if (field_well_locked(w)) {
+        add_rate(&k, field_well_now_sm3s(w), false);
+    } else {
+        add_free_modes(&k, f, w);
+    }
+}
+
+static int compare_use(const void *a, const void *b)
+{
+    const struct use *x = a, *y = b;
+    if (x->gas != y->gas)
+        return x->gas < y->gas ? -1 : 1;
+    return x->oil < y->oil ? 1 : x->oil > y->oil ? -1 : 0;
+}
+
+/* All points of the modes that count, by rising gas, each gas once when the
+ * well is proportional: the most oil of it. */
+static struct points gather(const struct menu *full, bool moves_count,
+                            bool moved, struct arena *a)
+{
+    size_t room = 0;
+    for (size_t m = 0; m < full->n_modes; m++)
+        room += full->mode[m].n;
+    struct points all = {0, ARENA_NEW(a, room, struct use)};
+    for (size_t m = 0; m < full->n_modes; m++) {
+        const struct mode *mode = &full->mode[m];
+        for (size_t i = 0; i < mode->n; i++)
+            if (!moves_count || mode->moved == moved)
+                all.point[all.n++] = mode->point[i];
+    }
+    if (all.n > 1)
+        qsort(all.point, all.n, sizeof *all.point, compare_use);
+    return all;
+}
+
+static void add_relaxed(const struct menu *full, bool moves_count, bool moved,
+                        struct arena *a, struct menu *out)
+{
+    struct points all = gather(full, moves_count, moved, a);
+    if (all.n == 0)
+        return;
+    bool is_chain = full->mode[0].is_chain;
+    if (is_chain) {
+        struct points hull = {0, ARENA_NEW(a, all.n, struct use)};
+        for (size_t i = 0; i < all.n; i++)
+            if (i == 0 || all.point[i].gas > all.point[i - 1].gas)
+                push_hull(&hull, &all.point[i]);
+        all = hull;
+    }
+    out->mode[out->n_modes++] = (struct mode){
+        .n = all.n,
+        .point = all.point,
+        .moved = moved,
+        .is_chain = is_chain,
+    };
+}
+
+void menu_relax(const struct menu *full, bool moves_count, struct arena *a,
+                struct menu *out)
+{
+    *out = (struct menu){
+        .well = full->well,
+        .manifold = full->manifold,
+        .mode = ARENA_NEW(a, 2, struct mode),
+    };
+    if (moves_count)
+        add_relaxed(full, true, false, a, out);
+    add_relaxed(full, moves_count, moves_count, a, out);
+}

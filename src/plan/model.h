@@ -1,0 +1,36 @@
+/* A problem's menus as a linear program, and its solution read back. */
+#ifndef PLAN_MODEL_H
+#define PLAN_MODEL_H
+
+#include "milp.h"
+#include "problem.h"
+
+struct model {
+    const struct problem *problem;
+    const struct menu *menu; /* [n_wells], perhaps trimmed or relaxed */
+    bool whole;
+    struct milp lp;
+    size_t *first;  /* [n_wells] first column */
+    size_t outside; /* first column of what goes outside */
+};
+
+/* Where one well stands in a solution. */
+struct stand {
+    size_t mode;    /* index in the model's menu: the greatest weight */
+    struct use use; /* mixed over all modes */
+};
+
+/* A well with one chain becomes bounded segments; the others choose: weights
+ * of points that sum to 1, and with `whole` a whole number for each mode that
+ * has several points, one linking row each. */
+void model_make(const struct problem *p, const struct menu *menu, bool whole,
+                struct arena *a, struct model *out);
+
+/* stand[n_wells] for a point of the program. */
+void model_read(const struct model *m, const double *x, struct stand *stand);
+
+/* Least gas on the mode that makes the stand's oil; a mode that is no chain
+ * is taken as it stands. */
+double model_settle_gas(const struct mode *mode, const struct stand *s);
+
+#endif

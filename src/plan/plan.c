@@ -1,0 +1,188 @@
+/* The plan that people get: solver's answer, prices, outcome.
+ *
+ * Ties. Among plans of the same value (within TOL_PLAN_TIE) the one with the
+ * least lift gas is taken; among these the one that buys least, then the one
+ * that flares least, then the one that gives the gas to the wells first in
+ * name order. It is a second solve with the value held as a row, so the value
+ * reported is not disturbed. Wells and manifolds are taken in name order
+ * everywhere, so that the order of the file plays no part. */
+#include "plan/plan.h"
+
+#include <float.h>
+#include <math.h>
+
+#include "account.h"
+#include "conflict.h"
+#include "num/tol.h"
+#include "plan/verify.h"
+#include "search.h"
+
+struct plan_options plan_options_default(void)
+{
+    return (struct plan_options){
+        .objective = PLAN_OIL,
+        .gap = TOL_PLAN_GAP,
+        .nodes_max = TOL_PLAN_NODES,
+        .time_s = (double)INFINITY,
+    };
+}
+
+/* A price in SI: per unit of gas or oil, or for moves per move. */
+static double limit_price(const struct problem *p, const struct worth *w,
+                          const struct plan_limit *l, double moves_price)
+{
+    const double *row = w->row_price;
+    double per_gas = p->value_unit / p->units.gas_sm3s;
+    double per_oil = p->value_unit / p->units.oil_sm3s;
+    switch (l->kind) {
+    case PLAN_LIMIT_LIFT:
+        return row[ROW_LIFT] * per_gas;
+    case PLAN_LIMIT_COMPRESSION:
+        return row[ROW_COMPRESSION] * per_gas;
+    case PLAN_LIMIT_LIQUID:
+        return row[ROW_LIQUID] * per_oil;
+    case PLAN_LIMIT_WATER:
+        return row[ROW_WATER] * per_oil;
+    case PLAN_LIMIT_SALES_MIN:
+        return -w->outside[OUT_SALES] * per_gas;
+    case PLAN_LIMIT_SALES_MAX:
+        return w->outside[OUT_SALES] * per_gas;
+    case PLAN_LIMIT_PURCHASE:
+        return w->outside[OUT_BOUGHT] * per_gas;
+    case PLAN_LIMIT_FLARE:
+        return w->outside[OUT_FLARE] * per_gas;
+    case PLAN_LIMIT_MOVES:
+        return moves_price * p->value_unit;
+    case PLAN_LIMIT_MANIFOLD:
+        for (size_t m = 0; m < p->field->n_manifolds; m++)
+            if (p->field->manifold[m].name == l->name)
+                return row[p->manifold_row[m]] * per_gas;
+        return 0;
+    }
+    return 0;
+}
+
+static void set_prices(const struct problem *p, const struct search_result *r,
+                       struct plan *out)
+{
+    struct worth w = worth_at(p, r->row_price);
+    for (size_t i = 0; i < out->n_limits; i++) {
+        struct plan_limit *l = &out->limit[i];
+        double price = limit_price(p, &w, l, r->moves_price);
+        l->price = l->binding ? fmax(price, 0) : 0;
+    }
+    /* What the field's rows charge for a unit of gas: lift, compression, and
+     * the fuel that it takes. */
+    double charge = (p->goal.gas - w.gas) * p->value_unit / p->units.gas_sm3s;
+    double oil_price = p->field->prices.oil_sm3;
+    bool has_money = p->field->prices.given && oil_price > 0;
+    if (p->objective == PLAN_OIL) {
+        out->gas_price_oil = charge;
+        out->gas_price_money = has_money ? charge * oil_price : 0;
+    } else {
+        out->gas_price_money = charge;
+        out->gas_price_oil = has_money ? charge / oil_price : 0;
+    }
+}
+
+static void set_outcome(const struct plan_options *o, double bound,
+                        struct plan *out)
+{
+    out->bound = fmax(bound, out->value);
+    out->gap = (out->bound - out->value) / fmax(fabs(out->value), DBL_MIN);
+    out->outcome = out->gap <= TOL_PLAN_OPTIMAL ? PLAN_OPTIMAL
+                   : out->gap <= o->gap         ? PLAN_WITHIN_GAP
+                                                : PLAN_STOPPED;
+}
+
+/* Rates that need no solver: all wells as now, or off. One that meets every
+ * limit disproves the verdict "impossible". */
+static bool is_plan(const struct field *f, const struct curve *curves,
+                    const struct plan_options *o, const double *gas_sm3s,
+                    struct arena *a, struct plan *out)
+{
+    struct gas_balance b = {.sales = f->sales.min_sm3s};
+    struct verify check;
+    account_fill(f, curves, o->objective, gas_sm3s, b, a, out);
+    plan_verify(f, curves, out, a, &check);
+    return check.n_faults == 0;
+}
+
+static bool find_witness(const struct field *f, const struct curve *curves,
+                         const struct plan_options *o, struct arena *a,
+                         struct plan *out)
+{
+    double *gas_sm3s = ARENA_NEW(a, f->n_wells, double);
+    for (size_t i = 0; i < f->n_wells; i++)
+        gas_sm3s[i] = field_well_locked(&f->well[i])
+                          ? field_well_now_sm3s(&f->well[i])
+                          : 0;
+    if (is_plan(f, curves, o, gas_sm3s, a, out))
+        return true;
+    for (size_t i = 0; i < f->n_wells; i++)
+        gas_sm3s[i] = field_well_now_sm3s(&f->well[i]);
+    return is_plan(f, curves, o, gas_sm3s, a, out);
+}
+
+/* Nothing better than a witness, or this morning's rates as they are. */
+static enum status without_plan(const struct field *f,
+                                const struct curve *curves,
+                                const struct plan_options *o,
+                                const struct search_result *r, struct arena *a,
+                                struct plan *out, struct err *err)
+{
+    bool is_witness = find_witness(f, curves, o, a, out);
+    out->bound = r->is_impossible ? (double)INFINITY : r->bound;
+    if (is_witness || !r->is_impossible)
+        return ST_OK;
+    out->outcome = PLAN_IMPOSSIBLE;
+    return conflict_find(f, curves, a, &out->conflict, err);
+}
+
+static enum status search(const struct field *f, const struct curve *curves,
+                          const struct plan_options *o, struct arena *scratch,
+                          struct problem *p, struct search_result *r,
+                          struct err *err)
+{
+    problem_make(f, curves, o->objective, false, scratch, p);
+    enum status st = search_run(p, o, false, scratch, r, err);
+    if (st != ST_OK || r->has_plan || r->is_impossible)
+        return st;
+    /* Mixtures below the curves, or too few nodes: without mixtures once
+     * more. */
+    problem_make(f, curves, o->objective, true, scratch, p);
+    return search_run(p, o, false, scratch, r, err);
+}
+
+enum status plan_solve(const struct field *f, const struct curve *curves,
+                       const struct plan_options *o, struct arena *a,
+                       struct plan *out, struct err *err)
+{
+    if (o->objective == PLAN_MONEY && !f->prices.given)
+        return err_set(err, ST_INPUT,
+                       "money is asked for, yet the price of oil is not set");
+    struct arena scratch;
+    arena_init(&scratch);
+    scratch.on_full = a->on_full;
+    scratch.context = a->context;
+    struct problem p;
+    struct search_result r;
+    enum status st = search(f, curves, o, &scratch, &p, &r, err);
+    if (st == ST_OK && r.has_plan) {
+        double *gas_sm3s = ARENA_NEW(&scratch, f->n_wells, double);
+        for (size_t i = 0; i < f->n_wells; i++)
+            gas_sm3s[i] = r.plan.well[i].gas_sm3s;
+        account_fill(f, curves, o->objective, gas_sm3s, r.plan.balance, a, out);
+        set_prices(&p, &r, out);
+        set_outcome(o, r.bound, out);
+    } else if (st == ST_OK) {
+        st = without_plan(f, curves, o, &r, a, out, err);
+    }
+    if (st == ST_OK) {
+        out->nodes = r.nodes;
+        out->iterations = r.iterations;
+        out->open_wells = r.open_wells;
+    }
+    arena_release(&scratch);
+    return st;
+}

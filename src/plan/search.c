@@ -1,0 +1,329 @@
+/* 1. Relaxed: each well may mix its modes. One linear program; its row prices
+ *    give a bound in our own arithmetic, and say what every mode of every
+ *    well loses against the best for that well.
+ * 2. A plan that uses a mode that loses more than `loss` is worse than
+ *    relaxed bound - loss. So the modes that lose more are left out, and the
+ *    wells that still have a choice (few) go to a branch and bound; the others
+ *    stay linear. First with a small loss, for a good plan; then with the loss
+ *    that separates that plan from the bound, for the proof.
+ * 3. With modes fixed the set points are solved again and put on the curves:
+ *    the same oil with the least gas.
+ * 4. Ties (see plan.c). */
+#include "search.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+#include <time.h>
+
+#include "account.h"
+#include "lp_glpk.h"
+#include "model.h"
+#include "num/tol.h"
+#include "plan/verify.h"
+
+/* What things cost where plans make the same: a unit of lift gas 1, and so
+ * much less that each comes after the one before it. */
+#define TIE_BOUGHT 1e-2
+#define TIE_FLARE 1e-3
+#define TIE_RANK 1e-4
+
+/* Nodes for the first tries; a better plan makes the next one smaller. */
+#define LOSS_GROWTH 100
+static const long FIRST_NODES[] = {200, 1000};
+
+struct candidate {
+    double value;      /* in the problem's unit */
+    size_t *mode;      /* [n_wells] in the full menus */
+    double *row_price; /* [n_rows] */
+    struct plan plan;
+};
+
+struct search {
+    const struct problem *problem;
+    const struct plan_options *options;
+    struct arena *arena;
+    struct timespec start;
+    struct worth worth; /* at the prices of the relaxation */
+    double relaxed, bound;
+    struct candidate best;
+    struct search_result *out;
+};
+
+static double seconds_left(const struct search *s)
+{
+    if (!isfinite(s->options->time_s))
+        return (double)INFINITY;
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    double used = (double)(now.tv_sec - s->start.tv_sec) +
+                  1e-9 * (double)(now.tv_nsec - s->start.tv_nsec);
+    return fmax(s->options->time_s - used, 0);
+}
+
+static enum status solve(struct search *s, const struct model *m, double gap,
+                         long nodes, struct milp_answer *answer,
+                         struct err *err)
+{
+    struct lp_limits limits = {gap, nodes, seconds_left(s)};
+    enum status st = lp_solve(&m->lp, &limits, s->arena, answer, err);
+    if (st == ST_OK) {
+        s->out->iterations += answer->iterations;
+        s->out->nodes += answer->nodes;
+    }
+    return st;
+}
+
+static bool moves_count(const struct problem *p)
+{
+    return isfinite(p->row[ROW_MOVES].high);
+}
+
+/* The bound without any prices stands when there was no time for them. */
+static enum status relax(struct search *s, struct err *err)
+{
+    const struct problem *p = s->problem;
+    struct menu *menu = ARENA_NEW(s->arena, p->n_wells, struct menu);
+    for (size_t i = 0; i < p->n_wells; i++)
+        menu_relax(&p->menu[i], moves_count(p), s->arena, &menu[i]);
+    struct model m;
+    model_make(p, menu, false, s->arena, &m);
+    struct milp_answer answer;
+    enum status st = solve(s, &m, 0, 0, &answer, err);
+    if (st != ST_OK)
+        return st;
+    s->out->is_impossible = answer.state == MILP_IMPOSSIBLE;
+    s->worth = worth_at(p, answer.row_price);
+    s->relaxed = s->bound = worth_bound(&s->worth);
+    s->out->moves_price = answer.row_price[ROW_MOVES];
+    return ST_OK;
+}
+
+/* Rates in the field's order from where the wells stand in a solution. */
+static double *rates_of(const struct search *s, const struct model *m,
+                        const struct stand *stand)
+{
+    const struct problem *p = s->problem;
+    double *gas_sm3s = ARENA_NEW(s->arena, p->n_wells, double);
+    for (size_t i = 0; i < p->n_wells; i++) {
+        const struct mode *mode = &m->menu[i].mode[stand[i].mode];
+        gas_sm3s[m->menu[i].well] =
+            model_settle_gas(mode, &stand[i]) * p->units.gas_sm3s;
+    }
+    return gas_sm3s;
+}
+
+/* The set points for given modes that are best for the model's goal, on the
+ * curves. false: these modes make no plan. */
+static enum status settle_modes(struct search *s, const struct problem *goal,
+                                size_t *mode, bool *found,
+                                struct candidate *out, struct err *err)
+{
+    const struct problem *p = s->problem;
+    struct menu *menu = ARENA_NEW(s->arena, p->n_wells, struct menu);
+    for (size_t i = 0; i < p->n_wells; i++) {
+        menu[i] = p->menu[i];
+        menu[i].n_modes = 1;
+        menu[i].mode = &p->menu[i].mode[mode[i]];
+    }
+    struct model m;
+    model_make(goal, menu, false, s->arena, &m);
+    struct milp_answer answer;
+    *found = false;
+    enum status st = solve(s, &m, 0, 0, &answer, err);
+    if (st != ST_OK || answer.state != MILP_SOLVED)
+        return st;
+
+    struct stand *stand = ARENA_NEW(s->arena, p->n_wells, struct stand);
+    model_read(&m, answer.x, stand);
+    const double *outside = answer.x + m.outside;
+    double unit = p->units.gas_sm3s;
+    struct gas_balance b = {
+        .sales = outside[OUT_SALES] * unit,
+        .bought = outside[OUT_BOUGHT] * unit,
+        .flare = outside[OUT_FLARE] * unit,
+    };
+    *out = (struct candidate){.mode = mode, .row_price = answer.row_price};
+    account_fill(p->field, p->curves, p->objective, rates_of(s, &m, stand), b,
+                 s->arena, &out->plan);
+    out->value = out->plan.value / p->value_unit;
+    struct verify check;
+    plan_verify(p->field, p->curves, &out->plan, s->arena, &check);
+    *found = check.n_faults == 0;
+    return ST_OK;
+}
+
+static size_t count_open(const struct problem *p, const struct menu *menu)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < p->n_wells; i++)
+        n += menu[i].n_modes > 1;
+    return n;
+}
+
+static size_t *modes_of(const struct search *s, const struct model *m,
+                        const double *x)
+{
+    size_t n = s->problem->n_wells;
+    struct stand *stand = ARENA_NEW(s->arena, n, struct stand);
+    size_t *mode = ARENA_NEW(s->arena, n, size_t);
+    model_read(m, x, stand);
+    for (size_t i = 0; i < n; i++)
+        mode[i] = m->menu[i].mode[stand[i].mode].origin;
+    return mode;
+}
+
+/* All plans whose modes lose at most `loss`: the best of them, and what it
+ * says about the bound. */
+static enum status explore(struct search *s, double loss, double gap,
+                           long nodes, struct err *err)
+{
+    const struct problem *p = s->problem;
+    const struct menu *menu = worth_trim(&s->worth, loss, loss, s->arena);
+    struct model m;
+    model_make(p, menu, true, s->arena, &m);
+    struct milp_answer answer;
+    enum status st = solve(s, &m, gap, nodes, &answer, err);
+    if (st != ST_OK)
+        return st;
+    size_t n_open = count_open(p, menu);
+    if (n_open > s->out->open_wells)
+        s->out->open_wells = n_open;
+    double inside = answer.bound;
+    if (answer.state == MILP_IMPOSSIBLE)
+        inside = -(double)INFINITY;
+    s->bound = fmin(s->bound, fmax(inside, s->relaxed - loss));
+    if (!answer.has_point)
+        return ST_OK;
+
+    bool found;
+    struct candidate c;
+    st = settle_modes(s, p, modes_of(s, &m, answer.x), &found, &c, err);
+    if (st == ST_OK && found &&
+        (!s->out->has_plan || c.value > s->best.value)) {
+        s->best = c;
+        s->out->has_plan = true;
+    }
+    return st;
+}
+
+static double relative_gap(const struct search *s)
+{
+    if (!s->out->has_plan)
+        return (double)INFINITY;
+    return (s->bound - s->best.value) / fmax(fabs(s->best.value), TOL_PLAN_ABS);
+}
+
+static enum status explore_all(struct search *s, bool any_plan, struct err *err)
+{
+    const struct plan_options *o = s->options;
+    double gap = any_plan ? (double)INFINITY : o->gap;
+    double mip_gap = any_plan ? 1 : o->gap * TOL_PLAN_GAP_SHARE;
+    double loss = fmax(o->gap, TOL_PLAN_FIRST_LOSS) * fabs(s->relaxed);
+    size_t n_first = sizeof FIRST_NODES / sizeof FIRST_NODES[0];
+    for (size_t round = 0; round <= n_first; round++) {
+        long left = o->nodes_max - s->out->nodes;
+        long nodes = round < n_first && FIRST_NODES[round] < left
+                         ? FIRST_NODES[round]
+                         : left;
+        enum status st = explore(s, loss, mip_gap, nodes, err);
+        bool is_out = s->out->nodes > o->nodes_max || seconds_left(s) <= 0;
+        if (st != ST_OK || relative_gap(s) <= gap || is_out)
+            return st;
+        loss = s->out->has_plan ? s->relaxed - s->best.value
+               : round == 0     ? LOSS_GROWTH * loss
+                                : (double)INFINITY;
+    }
+    return ST_OK;
+}
+
+/* The goal of the second solve, among plans of the same value. */
+static struct problem tie_problem(const struct search *s, double least_value)
+{
+    struct problem tie = *s->problem;
+    tie.row = ARENA_NEW(s->arena, tie.n_rows + 1, struct limit_row);
+    memcpy(tie.row, s->problem->row, tie.n_rows * sizeof *tie.row);
+    struct limit_row *value = &tie.row[tie.n_rows++];
+    *value = tie.goal;
+    value->low = least_value;
+    value->high = (double)INFINITY;
+    tie.goal = (struct limit_row){
+        .manifold = SIZE_MAX,
+        .gas = -1,
+        .outside[OUT_BOUGHT] = -TIE_BOUGHT,
+        .outside[OUT_FLARE] = -TIE_FLARE,
+        .gas_by_rank = -TIE_RANK,
+    };
+    return tie;
+}
+
+/* Other modes of the same value may be better: only worth asking when the
+ * wells left open are few and the plan is proven. */
+static enum status change_tied_modes(struct search *s,
+                                     const struct problem *tie, double slack,
+                                     struct err *err)
+{
+    double loss = fmax(s->relaxed - s->best.value, 0) + slack;
+    const struct menu *menu = worth_trim(&s->worth, loss, loss, s->arena);
+    if (count_open(s->problem, menu) == 0 || relative_gap(s) > s->options->gap)
+        return ST_OK;
+    struct model m;
+    model_make(tie, menu, true, s->arena, &m);
+    struct milp_answer answer;
+    enum status st = solve(s, &m, 0, TOL_PLAN_TIE_NODES, &answer, err);
+    if (st != ST_OK || answer.state != MILP_SOLVED)
+        return st;
+    bool found;
+    struct candidate c;
+    st =
+        settle_modes(s, s->problem, modes_of(s, &m, answer.x), &found, &c, err);
+    if (st == ST_OK && found && c.value >= s->best.value - slack)
+        s->best = c;
+    return st;
+}
+
+static enum status break_ties(struct search *s, struct err *err)
+{
+    double size = fmax(fabs(s->best.value), TOL_PLAN_ABS);
+    double slack = TOL_PLAN_TIE * size;
+    struct problem tie = tie_problem(s, s->best.value - slack);
+    enum status st = change_tied_modes(s, &tie, slack, err);
+    if (st != ST_OK)
+        return st;
+    /* With the modes fixed nothing of the value is given away. */
+    tie = tie_problem(s, s->best.value - TOL_PLAN_ROUND * size);
+    bool found;
+    struct candidate c;
+    st = settle_modes(s, &tie, s->best.mode, &found, &c, err);
+    if (st == ST_OK && found && c.value >= s->best.value - slack) {
+        c.row_price = s->best.row_price;
+        s->best = c;
+    }
+    return st;
+}
+
+enum status search_run(const struct problem *p, const struct plan_options *o,
+                       bool any_plan, struct arena *a,
+                       struct search_result *out, struct err *err)
+{
+    *out = (struct search_result){0};
+    struct search s = {
+        .problem = p,
+        .options = o,
+        .arena = a,
+        .out = out,
+    };
+    clock_gettime(CLOCK_MONOTONIC, &s.start);
+    enum status st = relax(&s, err);
+    if (st == ST_OK && !out->is_impossible)
+        st = explore_all(&s, any_plan, err);
+    if (st == ST_OK && out->has_plan && !any_plan)
+        st = break_ties(&s, err);
+    if (st != ST_OK)
+        return st;
+    out->is_impossible = out->is_impossible || s.bound == -(double)INFINITY;
+    out->bound = s.bound * p->value_unit;
+    out->plan = s.best.plan;
+    out->row_price = s.best.row_price;
+    return ST_OK;
+}

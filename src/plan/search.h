@@ -1,0 +1,23 @@
+/* The best plan of a problem, and the proof how good it is. */
+#ifndef PLAN_SEARCH_H
+#define PLAN_SEARCH_H
+
+#include "problem.h"
+
+struct search_result {
+    bool is_impossible; /* the solver says so, twice */
+    bool has_plan;
+    struct plan plan;   /* rates, sums and limits; in the arena */
+    double bound;       /* in the plan's value */
+    double *row_price;  /* [problem.n_rows] of the plan with its modes fixed */
+    double moves_price; /* of the relaxation: with modes fixed there is none */
+    long nodes, iterations;
+    size_t open_wells; /* most wells left to the branch and bound at once */
+};
+
+/* any_plan: stop at the first plan. */
+enum status search_run(const struct problem *p, const struct plan_options *o,
+                       bool any_plan, struct arena *a,
+                       struct search_result *out, struct err *err) ST_CHECKED;
+
+#endif
