@@ -13,7 +13,9 @@ static void write(const struct report *r, const void *facts,
 enum status cmd_morning(const struct options *o, struct run *run,
                         int *exit_state, struct err *err)
 {
-    enum status st = run_morning(run, o, err);
+    enum status st = run_curves(run, o, err);
+    if (st == ST_OK)
+        st = run_plan(run, o, err);
     if (st != ST_OK)
         return st;
     *exit_state = run_plan_exit_state(run, o);

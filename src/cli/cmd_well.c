@@ -31,9 +31,11 @@ enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
 {
     size_t well = 0;
     struct well_facts facts;
-    enum status st = run_morning(run, o, err);
+    enum status st = run_curves(run, o, err);
     if (st == ST_OK)
         st = find_well(run->field, o, &well, err);
+    if (st == ST_OK)
+        st = run_plan(run, o, err);
     if (st == ST_OK)
         st = well_facts_solve(run->field, run->curves, &run->morning, well,
                               &run->arena, &facts, err);

@@ -190,20 +190,23 @@ static const struct option {
     const char *help;
     setter *set;
 } OPTIONS[] = {
-    {"--format", "table|csv|json", ALL, "how the result is written: table",
-     set_format},
+    {"--format", "table|csv|json", ALL,
+     "how the result is written; table unless given", set_format},
     {"--out", "DIR", ALL,
      "also write the result in every format into this folder", set_out},
-    {"--units", "field|metric", ALL, "units of the result: field", set_units},
+    {"--units", "field|metric", ALL, "units of the result; field unless given",
+     set_units},
     {"--objective", "oil|money", PLANS,
-     "what the plan makes most of: oil; money needs prices", set_objective},
+     "what the plan makes most of, oil unless given; money needs prices",
+     set_objective},
     {"--gas", "RATE", PLANS,
      "lift gas for the field instead of the scenario's limit, with its unit: "
      "\"28 MMscf/d\"",
      set_gas},
     {"--moves", "N", PLANS,
      "change at most N wells, instead of the scenario's limit", set_moves},
-    {"--threads", "N", ALL, "threads to work with: all that the machine has",
+    {"--threads", "N", ALL,
+     "threads to work with; all that the machine has unless given",
      set_threads},
     {"--strict", NULL, ALL, "exit with 1 when there are warnings", set_strict},
     {"--quiet", NULL, ALL, "no warnings and no progress on standard error",
@@ -250,7 +253,7 @@ static enum status read_option(int argc, char **argv, int *i, struct options *o,
             return err_set(err, ST_USAGE, "%s takes no value", option->name);
     } else if (value != NULL) {
         value++;
-    } else if (*i + 1 < argc) {
+    } else if (*i + 1 < argc && strncmp(argv[*i + 1], "--", 2) != 0) {
         value = argv[++*i];
     } else {
         return err_set(err, ST_USAGE, "%s needs a value: %s", option->name,

@@ -90,12 +90,8 @@ enum status run_curves(struct run *run, const struct options *o,
     return st;
 }
 
-enum status run_morning(struct run *run, const struct options *o,
-                        struct err *err)
+enum status run_plan(struct run *run, const struct options *o, struct err *err)
 {
-    enum status st = run_curves(run, o, err);
-    if (st != ST_OK)
-        return st;
     if (o->objective == PLAN_MONEY && !run->field->prices.given)
         return err_set(err, ST_INPUT,
                        "--objective money needs prices and the scenario gives "

@@ -22,9 +22,9 @@ void run_release(struct run *run);
 enum status run_curves(struct run *run, const struct options *o,
                        struct err *err) ST_CHECKED;
 
-/* The same, and the plan. */
-enum status run_morning(struct run *run, const struct options *o,
-                        struct err *err) ST_CHECKED;
+/* The plan, after the curves. */
+enum status run_plan(struct run *run, const struct options *o,
+                     struct err *err) ST_CHECKED;
 
 /* Of an answer that needs no plan, and of a plan. */
 int run_exit_state(const struct run *run, const struct options *o);
