@@ -166,7 +166,7 @@ static enum verdict simplex(struct run *r, enum method method)
 /* The dual method; what it does not solve goes to the primal one. */
 static enum verdict solve_relaxed(struct run *r)
 {
-    glp_scale_prob(r->lp, GLP_SF_AUTO);
+    glp_scale_prob(r->lp, GLP_SF_EQ | GLP_SF_2N);
     enum verdict v = simplex(r, METHOD_DUAL);
     if (v == V_DONE || v == V_STOPPED)
         return v;
