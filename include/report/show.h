@@ -59,6 +59,9 @@ double show_value(const struct show *s, enum show_quantity q, double si);
 const char *show_number(const struct show *s, enum show_quantity q, double si);
 /* The same with a plus above zero. */
 const char *show_change(const struct show *s, enum show_quantity q, double si);
+/* From one value to another, so that it agrees with both as they are shown. */
+const char *show_step(const struct show *s, enum show_quantity q,
+                      double from_si, double to_si);
 /* Number and unit; money as "$ 120/d". */
 const char *show_full(const struct show *s, enum show_quantity q, double si);
 

@@ -46,13 +46,13 @@ static void say_oil(const struct report *r, const struct morning *m,
                 : "";
     page_say(r, out, INDENT, "Oil goes from %s to %s (%s%s) with %zu %s.",
              show_number(s, SHOW_LIQUID, now), show_full(s, SHOW_LIQUID, to),
-             show_change(s, SHOW_LIQUID, to - now), part, m->n_moves,
+             show_step(s, SHOW_LIQUID, now, to), part, m->n_moves,
              m->n_moves == 1 ? "move" : "moves");
     if (r->field->prices.given)
         page_say(r, out, INDENT, "Money goes from %s to %s (%s).",
-                 show_number(s, SHOW_MONEY, m->now.money_s),
+                 show_full(s, SHOW_MONEY, m->now.money_s),
                  show_full(s, SHOW_MONEY, m->plan.money_s),
-                 show_change(s, SHOW_MONEY, m->plan.money_s - m->now.money_s));
+                 show_step(s, SHOW_MONEY, m->now.money_s, m->plan.money_s));
 }
 
 /* " of 28.00 allowed", "" without such a limit. */
@@ -153,7 +153,7 @@ static void add_move(const struct report *r, const struct move *move,
     cell[2] = morning_move_text(move->kind);
     cell[3] = show_number(s, SHOW_WELL_GAS, move->from_sm3s);
     cell[4] = show_number(s, SHOW_WELL_GAS, move->to_sm3s);
-    cell[5] = show_change(s, SHOW_WELL_GAS, move->to_sm3s - move->from_sm3s);
+    cell[5] = show_step(s, SHOW_WELL_GAS, move->from_sm3s, move->to_sm3s);
     cell[6] = show_change(s, SHOW_LIQUID, move->oil_change_sm3s);
     cell[7] = show_number(s, SHOW_OIL_PER_GAS, move->oil_per_gas);
     cell[8] = move->reason;

@@ -1,6 +1,8 @@
 #include "report/show.h"
 
 #include <ctype.h>
+#include <math.h>
+#include <stdbool.h>
 #include <string.h>
 #include <time.h>
 
@@ -51,12 +53,30 @@ const char *show_number(const struct show *s, enum show_quantity q, double si)
                          text, NUMBER_BYTES);
 }
 
+static const char *with_sign(const struct show *s, enum show_quantity q,
+                             double value)
+{
+    char text[NUMBER_BYTES];
+    numtext_fixed(value, CHOICES[q].digits[s->system], text, sizeof text);
+    bool is_above = value > 0 && strpbrk(text, "123456789") != NULL;
+    return arena_printf(s->arena, "%s%s", is_above ? "+" : "", text);
+}
+
 const char *show_change(const struct show *s, enum show_quantity q, double si)
 {
-    const char *text = show_number(s, q, si);
-    if (si > 0 && strpbrk(text, "123456789") != NULL)
-        return arena_printf(s->arena, "+%s", text);
-    return text;
+    return with_sign(s, q, show_value(s, q, si));
+}
+
+static double rounded(const struct show *s, enum show_quantity q, double si)
+{
+    double scale = pow(10, CHOICES[q].digits[s->system]);
+    return round(show_value(s, q, si) * scale) / scale;
+}
+
+const char *show_step(const struct show *s, enum show_quantity q,
+                      double from_si, double to_si)
+{
+    return with_sign(s, q, rounded(s, q, to_si) - rounded(s, q, from_si));
 }
 
 const char *show_full(const struct show *s, enum show_quantity q, double si)

@@ -69,6 +69,22 @@ Test(show, a_change_has_a_sign_unless_it_shows_as_zero)
     arena_release(&a);
 }
 
+Test(show, a_step_agrees_with_its_ends_as_they_are_shown)
+{
+    struct arena a;
+    arena_init(&a);
+    struct show s = in(&a, SHOW_FIELD);
+    double stbd = STB_M3 / DAY_S;
+    /* 913 and 932 are shown; they are 18.2 apart. */
+    cr_expect(
+        text_is(show_step(&s, SHOW_LIQUID, 913.4 * stbd, 931.6 * stbd), "+19"));
+    cr_expect(
+        text_is(show_step(&s, SHOW_LIQUID, 931.6 * stbd, 913.4 * stbd), "-19"));
+    cr_expect(
+        text_is(show_step(&s, SHOW_LIQUID, 913.4 * stbd, 912.6 * stbd), "0"));
+    arena_release(&a);
+}
+
 Test(show, names_for_programs_carry_the_unit)
 {
     struct arena a;
