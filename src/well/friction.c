@@ -18,7 +18,9 @@ static double colebrook(double reynolds, double relative_roughness)
         double step =
             (x + two_per_ln10 * log(inner)) / (1 + two_per_ln10 * b / inner);
 
-        x -= step;
+        /* A frozen law may be asked far below 2000, where the first step
+         * would leave the positive side. */
+        x = fmax(x - step, 0.1 * x);
         /* What is left is below the square of the step. */
         if (step * step <= TOL_FRICTION_REL * x * x)
             break;

@@ -15,6 +15,9 @@
 #define C0_CHURN 1.15
 #define C0_ANNULAR 1.0
 
+/* A core of gas holds from this void on. */
+#define ANNULAR_GAS 0.7
+
 /* 0 up to the boundary, 1 from BLEND_END times the boundary on, smooth
  * between. A boundary of 0 is passed by any speed. */
 static double blend(double speed, double boundary)
@@ -79,10 +82,12 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     double slug = blend(g->v_gas_ms, join);
     double churn =
         slug * blend(g->v_mix_ms, churn_speed_ms(pipe, mix, g, drho));
-    double annular = blend(g->v_gas_ms, annular_speed_ms(mix, drho));
-
     double drift = bubble + slug * (plug - bubble);
     double c0 = C0_BUBBLE_SLUG + churn * (C0_CHURN - C0_BUBBLE_SLUG);
+    double gas = g->v_gas_ms / (c0 * g->v_mix_ms + drift);
+    double annular = blend(g->v_gas_ms, annular_speed_ms(mix, drho)) *
+                     blend(gas / (1 - gas), ANNULAR_GAS / (1 - ANNULAR_GAS));
+
     drift *= 1 - annular;
     c0 += annular * (C0_ANNULAR - c0);
 

@@ -25,9 +25,9 @@ enum {
 /* Ends of the digitised curves. N_L is 0.002 to 0.4. H starts at 2e-6 and is
  * held from 4.7e-3, the top of the quartic (0.995), which falls after it while
  * the chart goes to 1. B ends at 0.09, where the quartic runs away. */
-#define LOG_NL_LEAST (-2.69897)
-#define LOG_NL_MOST (-0.39794)
-#define LOG_H_LEAST (-5.69897)
+#define LOG_NL_LEAST (-2.698970004)
+#define LOG_NL_MOST (-0.397940009)
+#define LOG_H_LEAST (-5.698970004)
 #define LOG_H_MOST (-2.32774)
 #define B_LEAST 0.01
 #define B_MOST 0.09
