@@ -79,11 +79,9 @@ static struct layout arrange(const struct grid *g, int indent, int line)
         l.note_at += l.width[c] + GAP;
     }
     if (l.has_note) {
-        int room = line - l.note_at;
-        l.width[last] = width_of_column(g, last, room);
-        l.note_below = l.width[last] > room || room < NOTE_LEAST;
-        if (width_of_column(g, last, line) <= room)
-            l.note_below = false;
+        int room = line - l.note_at, whole = width_of_column(g, last, line);
+        l.note_below = whole > room && room < NOTE_LEAST;
+        l.width[last] = whole < room ? whole : room;
     }
     return l;
 }

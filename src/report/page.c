@@ -42,8 +42,8 @@ const char *page_status_key(enum well_status status)
     return KEYS[status];
 }
 
-static const char *print(const struct report *r, const char *format,
-                         va_list args)
+__attribute__((format(printf, 2, 0))) static const char *
+print(const struct report *r, const char *format, va_list args)
 {
     va_list again;
     va_copy(again, args);

@@ -12,7 +12,7 @@
 #define MARGIN 10
 
 struct canvas {
-    int width;
+    long width;
     char *cell; /* [HEIGHT][width], from the top */
     double gas_max_sm3s, oil_max_sm3s;
 };
@@ -30,7 +30,7 @@ static void mark(struct canvas *v, const struct curve *c, double gas_sm3s,
     double oil_sm3s = oil_at(c, gas_sm3s);
     if (!isfinite(oil_sm3s))
         return;
-    long x = lround(gas_sm3s / v->gas_max_sm3s * (v->width - 1));
+    long x = lround(gas_sm3s / v->gas_max_sm3s * (double)(v->width - 1));
     long y = lround((1 - oil_sm3s / v->oil_max_sm3s) * (HEIGHT - 1));
     v->cell[y * v->width + x] = with;
 }
@@ -39,23 +39,24 @@ static void draw(struct canvas *v, const struct curve *c, double now_sm3s,
                  double plan_sm3s)
 {
     memset(v->cell, ' ', (size_t)(HEIGHT * v->width));
-    for (int x = 0; x < v->width; x++)
-        mark(v, c, v->gas_max_sm3s * x / (v->width - 1), '*');
+    for (long x = 0; x < v->width; x++)
+        mark(v, c, v->gas_max_sm3s * (double)x / (double)(v->width - 1), '*');
     mark(v, c, now_sm3s, 'N');
     mark(v, c, plan_sm3s, 'P');
 }
 
 /* The oil axis is numbered at the top, in the middle and at the bottom. */
-static void write_line(const struct report *r, const struct canvas *v, int y,
+static void write_line(const struct report *r, const struct canvas *v, long y,
                        struct strbuf *out)
 {
     const char *label = "";
     if (y == 0 || y == HEIGHT / 2 || y == HEIGHT - 1)
         label = show_number(&r->show, SHOW_LIQUID,
-                            v->oil_max_sm3s * (HEIGHT - 1 - y) / (HEIGHT - 1));
+                            v->oil_max_sm3s * (double)(HEIGHT - 1 - y) /
+                                (HEIGHT - 1));
     strbuf_pad(out, ' ', MARGIN - 2 - text_width(label));
     strbuf_addf(out, "%s |", label);
-    int end = v->width;
+    long end = v->width;
     while (end > 0 && v->cell[y * v->width + end - 1] == ' ')
         end--;
     strbuf_add_n(out, v->cell + y * v->width, (size_t)end);
@@ -93,7 +94,7 @@ void plot_curve(const struct report *r, const struct curve *c, double now_sm3s,
     v.cell = ARENA_NEW(r->show.arena, (size_t)(HEIGHT * v.width), char);
     draw(&v, c, now_sm3s, plan_sm3s);
     strbuf_addf(out, "  oil, %s\n", show_unit(&r->show, SHOW_LIQUID));
-    for (int y = 0; y < HEIGHT; y++)
+    for (long y = 0; y < HEIGHT; y++)
         write_line(r, &v, y, out);
     write_gas_axis(r, &v, out);
 }

@@ -215,6 +215,8 @@ Test(morning, json_is_whole_and_has_its_units_in_the_names)
     cr_expect(epsilon_eq(dbl, number_at(plan, "oil_stb_d"), 420, 1e-9));
     const json_t *balance = json_object_get(plan, "gas_balance");
     cr_expect(epsilon_eq(dbl, number_at(balance, "lift_mmscf_d"), 1, 1e-12));
+    cr_expect(
+        epsilon_eq(dbl, number_at(root, "gas_worth_stb_mscf"), 0.125, 1e-12));
     const json_t *moves = json_object_get(root, "moves");
     cr_expect(eq(sz, json_array_size(moves), 2));
     const json_t *move = json_array_get(moves, 1);
@@ -225,6 +227,16 @@ Test(morning, json_is_whole_and_has_its_units_in_the_names)
     bool is_null = json_is_null(json_object_get(limit, "bound_stb_d"));
     cr_expect(is_null, "no limit is null, not a number");
     json_decref(root);
+    arena_release(&e.arena);
+}
+
+Test(morning, hydrogen_sulphide_is_shown_in_ppm_as_entered)
+{
+    struct example e;
+    example_init(&e);
+    e.field.hydrogen_sulphide = 40e-6;
+    cr_expect(text_has(example_morning(&e, REPORT_TABLE),
+                       "The lift gas is entered with 40 ppm of hydrogen"));
     arena_release(&e.arena);
 }
 
