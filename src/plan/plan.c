@@ -124,17 +124,23 @@ static bool find_witness(const struct field *f, const struct curve *curves,
     return is_plan(f, curves, o, gas_sm3s, a, out);
 }
 
-/* Nothing better than a witness, or this morning's rates as they are. */
+/* The search has no plan. A witness is an answer, unproven; without one the
+ * plan holds this morning's rates, and the limits that conflict. */
 static enum status without_plan(const struct field *f,
                                 const struct curve *curves,
                                 const struct plan_options *o,
                                 const struct search_result *r, struct arena *a,
                                 struct plan *out, struct err *err)
 {
-    bool is_witness = find_witness(f, curves, o, a, out);
-    out->bound = r->is_impossible ? (double)INFINITY : r->bound;
-    if (is_witness || !r->is_impossible)
+    if (find_witness(f, curves, o, a, out)) {
+        out->bound = r->is_impossible ? (double)INFINITY : r->bound;
         return ST_OK;
+    }
+    if (!r->is_impossible)
+        return err_set(err, ST_SOLVER,
+                       "no plan was found in %ld nodes, nor is it proven that "
+                       "there is none",
+                       r->nodes);
     out->outcome = PLAN_IMPOSSIBLE;
     return conflict_find(f, curves, a, &out->conflict, err);
 }
