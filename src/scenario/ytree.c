@@ -65,6 +65,8 @@ static const struct fault {
      "delete the %YAML line"},
     {"", "unknown directive", false, "a line of % that is not understood",
      "delete it"},
+    {"", "tab character", false, "a tab is used for indentation",
+     "indent with spaces"},
     {"", "cannot start any token", false,
      "a tab or a reserved character starts here",
      "indent with spaces, and put texts that start with @ ` or % in quotes"},
