@@ -147,6 +147,8 @@ enum status traverse_solve(const struct well *w, double liquid_sm3s,
     *out = (struct traverse){.p_inject_pa = p_pa};
     mix_init(&mix[0], &w->fluid, &below);
     mix_init(&mix[1], &w->fluid, &above);
+    if (!(mix[1].mass_kgs > 0))
+        return err_set(err, ST_RANGE, "a stream of %g kg/s", mix[1].mass_kgs);
     heat_streams(w, mix, heat);
     while (leg.md_top_m < bottom) {
         bool is_above = leg.md_top_m < w->md_inject_m;
