@@ -2,6 +2,7 @@
  * do first, then what it rests on. */
 #include "morning.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -135,7 +136,8 @@ static void write_impossible(const struct report *r, const struct morning *m,
 {
     const struct show *s = &r->show;
     if (m->plan.conflict != NULL)
-        page_say(r, out, INDENT, "In conflict: %s.", m->plan.conflict);
+        page_say(r, out, INDENT, "%c%s.", toupper(m->plan.conflict[0]),
+                 m->plan.conflict + 1);
     page_say(r, out, INDENT,
              "This morning's rates make %s with %s of lift gas. No move is "
              "advised before a limit is relaxed.",
@@ -355,6 +357,7 @@ static void write_limits(const struct report *r, const struct plan *p,
                                                  {{"unit"}, false},
                                                  {{""}, false}};
     struct grid g;
+    bool has_worth = false;
     grid_init(&g, r->show.arena, COLUMNS, sizeof COLUMNS / sizeof COLUMNS[0]);
     for (size_t i = 0; i < p->n_limits; i++) {
         const struct plan_limit *l = &p->limit[i];
@@ -368,14 +371,16 @@ static void write_limits(const struct report *r, const struct plan *p,
                       ? "moves"
                       : show_unit(&r->show, morning_limit_quantity(l));
         cell[4] = limit_note(r, p, l);
+        has_worth = has_worth || fabs(l->price) > 0;
     }
     if (g.n_rows == 0)
         return;
     page_head(r, out, "LIMITS");
     grid_write(&g, 0, r->width, out);
-    page_say(r, out, INDENT,
-             "Worth: what one more of a binding limit would bring (one less of "
-             "a minimum).");
+    if (has_worth)
+        page_say(r, out, INDENT,
+                 "Worth: what one more of a binding limit would bring (one "
+                 "less of a minimum).");
 }
 
 static const char *miss_text(const struct report *r, double promised,

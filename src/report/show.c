@@ -83,7 +83,8 @@ const char *show_full(const struct show *s, enum show_quantity q, double si)
 {
     const char *number = show_number(s, q, si), *unit = show_unit(s, q);
     if (unit[0] == '$')
-        return arena_printf(s->arena, "$ %s%s", number, unit + 1);
+        return arena_printf(s->arena, "%s$ %s%s", number[0] == '-' ? "-" : "",
+                            number + (number[0] == '-'), unit + 1);
     return arena_printf(s->arena, "%s %s", number, unit);
 }
 

@@ -41,6 +41,7 @@ Test(show, digits_follow_the_quantity_and_the_system)
         {SHOW_DEPTH, 304.8, "1000 ft", "305 m"},
         {SHOW_DIAMETER, 0.0508, "2.000 in", "50.8 mm"},
         {SHOW_MONEY, 120 / DAY_S, "$ 120/d", "$ 120/d"},
+        {SHOW_MONEY, -120 / DAY_S, "-$ 120/d", "-$ 120/d"},
         {SHOW_PERCENT, 0.452, "45.2 %", "45.2 %"},
     };
     struct show field = in(&a, SHOW_FIELD), metric = in(&a, SHOW_METRIC);
