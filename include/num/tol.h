@@ -86,6 +86,8 @@
 #define TOL_LIMIT_SM3S 1e-3
 /* Sums and rates of a plan against the curves, relative: rounding only. */
 #define TOL_PLAN_SUM_REL 1e-9
+/* Rates closer than this part are the same: units were changed on the way. */
+#define TOL_SAME_RATE 1e-9
 /* A rate changed by less (0.0003 Mscf/d) is not moved: no choke sets it. */
 #define TOL_MOVE_SM3S 1e-7
 /* Water and formation gas count as proportional to oil within this part. */

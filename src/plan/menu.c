@@ -25,12 +25,22 @@ struct span {
     double low_sm3s, high_sm3s;
 };
 
+/* Not below, but for the last digits that a change of units moves. */
+static bool is_at_least(double a_sm3s, double b_sm3s)
+{
+    return a_sm3s >= b_sm3s * (1 - TOL_SAME_RATE);
+}
+
 struct curve_point menu_point_at(const struct curve *c, double gas_sm3s)
 {
+    double first_sm3s = c->n > 0 ? c->gas_sm3s[0] : 0;
     double last_sm3s = c->n > 0 ? c->gas_sm3s[c->n - 1] : c->gas_max_sm3s;
+    double known_sm3s = fmin(gas_sm3s, last_sm3s);
+    if (is_at_least(known_sm3s, first_sm3s))
+        known_sm3s = fmax(known_sm3s, first_sm3s);
     struct curve_point p = {0};
     struct err err;
-    if (curve_at(c, fmin(gas_sm3s, last_sm3s), &p, &err) != ST_OK)
+    if (curve_at(c, known_sm3s, &p, &err) != ST_OK)
         p = (struct curve_point){0};
     p.gas_sm3s = gas_sm3s;
     return p;
@@ -196,16 +206,22 @@ static void add_span(struct maker *k, struct span s)
         add_lines(k, list.point, list.n);
 }
 
-/* Empty (low above high) when the well cannot run. */
+/* Empty when low is above high, unless only by the last digits: then the one
+ * rate is the high one. */
+static struct span span_of(double low_sm3s, double high_sm3s)
+{
+    bool is_one_rate = low_sm3s > high_sm3s && is_at_least(high_sm3s, low_sm3s);
+    return (struct span){is_one_rate ? high_sm3s : low_sm3s, high_sm3s};
+}
+
+/* Empty when the well cannot run. */
 static struct span running_span(const struct field_well *w,
                                 const struct curve *c)
 {
     if (c->n == 0)
         return (struct span){1, 0};
-    return (struct span){
-        fmax(w->lift_min_sm3s, c->gas_sm3s[0]),
-        fmin(w->lift_max_sm3s, c->gas_sm3s[c->n - 1]),
-    };
+    return span_of(fmax(w->lift_min_sm3s, c->gas_sm3s[0]),
+                   fmin(w->lift_max_sm3s, c->gas_sm3s[c->n - 1]));
 }
 
 static bool may_be_off(const struct field_well *w, const struct curve *c)
@@ -221,8 +237,9 @@ bool menu_now_allowed(const struct field_well *w, const struct curve *c)
         return true;
     if (now_sm3s <= 0)
         return may_be_off(w, c);
-    return now_sm3s >= w->lift_min_sm3s && now_sm3s <= w->lift_max_sm3s &&
-           now_sm3s <= c->gas_max_sm3s;
+    return is_at_least(now_sm3s, w->lift_min_sm3s) &&
+           is_at_least(w->lift_max_sm3s, now_sm3s) &&
+           is_at_least(c->gas_max_sm3s, now_sm3s);
 }
 
 static void add_free_modes(struct maker *k, const struct field *f,
@@ -243,10 +260,10 @@ static void add_free_modes(struct maker *k, const struct field *f,
     if (may_be_off(w, k->curve) && !runs_from_none && is_new)
         add_rate(k, 0, now_sm3s > 0);
     if (band_sm3s > 0) {
-        add_span(k, (struct span){run.low_sm3s,
-                                  fmin(run.high_sm3s, now_sm3s - band_sm3s)});
-        add_span(k, (struct span){fmax(run.low_sm3s, now_sm3s + band_sm3s),
-                                  run.high_sm3s});
+        double below_sm3s = fmin(run.high_sm3s, now_sm3s - band_sm3s);
+        double above_sm3s = fmax(run.low_sm3s, now_sm3s + band_sm3s);
+        add_span(k, span_of(run.low_sm3s, below_sm3s));
+        add_span(k, span_of(above_sm3s, run.high_sm3s));
     } else {
         add_span(k, run);
     }

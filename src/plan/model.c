@@ -198,6 +198,22 @@ static double gas_between(const struct use *a, const struct use *b, double part)
     return part == 1 ? b->gas : a->gas + part * (b->gas - a->gas);
 }
 
+/* Least gas on a chain that makes the oil. */
+static double gas_for_oil(const struct mode *mode, double oil)
+{
+    const struct use *p = mode->point;
+    size_t last = mode->n - 1;
+    oil -= TOL_PLAN_ROUND * p[last].oil;
+    for (size_t k = 0; k < last; k++) {
+        double rise = p[k + 1].oil - p[k].oil;
+        if (oil <= p[k].oil)
+            return p[k].gas;
+        if (oil < p[k + 1].oil)
+            return gas_between(&p[k], &p[k + 1], (oil - p[k].oil) / rise);
+    }
+    return p[last].gas;
+}
+
 double model_settle_gas(const struct mode *mode, const struct stand *s)
 {
     const struct use *p = mode->point;
@@ -206,13 +222,9 @@ double model_settle_gas(const struct mode *mode, const struct stand *s)
     if (!mode->is_chain)
         return gas_between(&p[0], &p[1],
                            (s->use.gas - p[0].gas) / (p[1].gas - p[0].gas));
-    for (size_t k = 0; k + 1 < mode->n; k++) {
-        double rise = p[k + 1].oil - p[k].oil;
-        if (s->use.oil <= p[k].oil + TOL_PLAN_SNAP * rise)
-            return p[k].gas;
-        if (s->use.oil < p[k + 1].oil)
-            return gas_between(&p[k], &p[k + 1],
-                               (s->use.oil - p[k].oil) / rise);
-    }
-    return p[mode->n - 1].gas;
+    /* Never more than the solver counted: it may have mixed a chain's kinks,
+     * or its oil may be off in the last digits where the chain is flat. */
+    double mixed = fmax(s->use.gas, p[0].gas);
+    double gas = gas_for_oil(mode, s->use.oil);
+    return gas <= mixed + TOL_PLAN_SNAP * p[mode->n - 1].gas ? gas : mixed;
 }

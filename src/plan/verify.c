@@ -77,6 +77,10 @@ static struct curve_point promised(const struct checker *k, size_t i)
     if (k->field->well[i].reading.status == WELL_DOWN || !(gas_sm3s >= 0))
         return p;
     const struct curve *c = &k->curves[i];
+    /* At the very start of flow the last digits must not kill the well. */
+    if (c->n > 0 && gas_sm3s < c->gas_sm3s[0] &&
+        gas_sm3s >= c->gas_sm3s[0] * (1 - TOL_SAME_RATE))
+        gas_sm3s = c->gas_sm3s[0];
     if (curve_at(c, fmin(gas_sm3s, end_of(c)), &p, &err) != ST_OK)
         p = (struct curve_point){0};
     return p;
@@ -90,7 +94,8 @@ static double start_of(const struct field_well *w, const struct curve *c)
 
 static bool can_run(const struct field_well *w, const struct curve *c)
 {
-    return c->n > 0 && start_of(w, c) <= fmin(w->lift_max_sm3s, end_of(c));
+    return c->n > 0 && start_of(w, c) * (1 - TOL_SAME_RATE) <=
+                           fmin(w->lift_max_sm3s, end_of(c));
 }
 
 static bool may_be_off(const struct field_well *w, const struct curve *c)
