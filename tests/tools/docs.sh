@@ -1,12 +1,16 @@
 #!/bin/sh
 # What the texts for people name must be there: links, paths, targets of make,
-# commands and options of the program. First the check itself has to refuse
-# each of these faults once, in a small tree of its own.
+# commands and options of the program; and what they quote as the program's
+# output it must print. First the check itself has to refuse each of these
+# faults once, in a small tree of its own.
 #
 # Looked at: links, and what stands in code quotes or code blocks. A part in
 # angle brackets, as in gradient_<author>.c, stands for anything. In capitals,
-# as in unit-LAYER, a word is a place for a name and is passed over.
+# as in unit-LAYER, a word is a place for a name and is passed over. In a block
+# each line after one that begins with "$ liftsplit" is output; a line "..."
+# stands for lines left out.
 set -eu
+unset COLUMNS
 
 program=${LIFTSPLIT:-${BUILD:-build}/liftsplit}
 case $program in /*) ;; *) program=$PWD/$program ;; esac
@@ -20,12 +24,18 @@ help=$TMPDIR/help
     done
 } >"$help"
 
-# facts FILE...: "link PLACE TARGET" and "code PLACE WORDS", one a line.
+# facts FILE...: "link PLACE TARGET", "code PLACE WORDS", "runs PLACE WORDS" and
+# "says PLACE LINE", one a line.
 facts()
 {
     awk '
     FNR == 1 { in_block = 0 }
-    /^ *```/ { in_block = !in_block; next }
+    /^ *```/ { in_block = !in_block; runs = 0; next }
+    in_block && /^\$ / { runs = $2 == "liftsplit" }
+    in_block && runs {
+        print(/^\$ / ? "runs" : "says"), FILENAME ":" FNR, $0
+        next
+    }
     in_block { print "code", FILENAME ":" FNR, $0; next }
     {
         rest = $0
@@ -104,7 +114,7 @@ check_code()
 {
     place=$1 tool='' before=''
     shift
-    case ${1:-} in --*) tool=liftsplit ;; esac
+    case ${1:-} in --[a-z]*) tool=liftsplit ;; esac
     [ "${1:-}" != '$' ] || shift
     for word; do
         case $word in
@@ -119,7 +129,7 @@ check_code()
             case $before in
             liftsplit | */liftsplit) check_command "$place" "$word" ;;
             esac
-            case $word in --*) check_option "$place" "$word" ;; esac
+            case $word in --[a-z]*) check_option "$place" "$word" ;; esac
             ;;
         '')
             case $word in
@@ -134,6 +144,21 @@ check_code()
     done
 }
 
+# The output of "$ liftsplit ..." for the lines that follow; its exit state is
+# no matter here. Blanks at the ends of lines do not count.
+run_program()
+{
+    eval "set -- ${1#$ }"
+    shift
+    ("$program" "$@" || :) 2>&1 </dev/null | sed 's/^ *//; s/ *$//' >"$TMPDIR/ran"
+}
+
+check_said()
+{
+    case $2 in '' | ...) return ;; esac
+    grep -qxF -- "$2" "$TMPDIR/ran" || refuse "$1" "not printed: $2"
+}
+
 # check TREE: every fault of its texts in a line; its state in $wrong.
 check()
 {
@@ -144,11 +169,12 @@ check()
     [ -s "$TMPDIR/facts" ] || refuse "$1" 'no texts'
     set -f
     while read -r kind place text; do
-        if [ "$kind" = link ]; then
-            check_link "$place" "$text"
-        else
-            check_code "$place" $text
-        fi
+        case $kind in
+        link) check_link "$place" "$text" ;;
+        code) check_code "$place" $text ;;
+        runs) check_code "$place" $text && run_program "$text" ;;
+        says) check_said "$place" "$text" ;;
+        esac
     done <"$TMPDIR/facts"
     set +f
     cd - >/dev/null
@@ -194,6 +220,15 @@ says 0 '`other --absent` and make absent'
 says 1 '```
 $ make check   # absent
 $ make absent
+```'
+says 0 '```
+$ liftsplit --version
+liftsplit '"$("$program" --version | cut -d" " -f2)"'
+...
+```'
+says 1 '```
+$ liftsplit --version
+liftsplit of another day
 ```'
 [ "$missed" -eq 0 ] || exit 1
 
