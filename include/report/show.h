@@ -62,7 +62,7 @@ const char *show_change(const struct show *s, enum show_quantity q, double si);
 /* From one value to another, so that it agrees with both as they are shown. */
 const char *show_step(const struct show *s, enum show_quantity q,
                       double from_si, double to_si);
-/* Number and unit; money as "$ 120/d", "-$ 120/d". */
+/* Number and unit; money as "$120/d", "-$120/d". */
 const char *show_full(const struct show *s, enum show_quantity q, double si);
 
 /* Names of a value with its unit: "oil_stb_d" for JSON, "oil (stb/d)" for

@@ -89,7 +89,7 @@ static const char *money_in_brackets(const struct report *r, double money_s)
                         show_full(&r->show, SHOW_MONEY, money_s));
 }
 
-/* What a step of gas changes: "would make 84 stb/d more ($ 5200/d)". */
+/* What a step of gas changes: "would make 84 stb/d more ($5200/d)". */
 static const char *step_text(const struct report *r, double oil_sm3s,
                              double money_s)
 {
@@ -161,22 +161,23 @@ static void add_move(const struct report *r, const struct move *move,
     cell[8] = move->reason;
 }
 
-static bool frees_gas(const struct move *move)
-{
-    return move->to_sm3s < move->from_sm3s;
-}
-
 /* The gas for the wells that get more comes from those that get less. */
 static void say_order(const struct report *r, const struct morning *m,
                       struct strbuf *out)
 {
-    size_t n_cuts = 0;
-    for (size_t i = 0; i < m->n_moves; i++)
-        n_cuts += frees_gas(&m->move[i]);
+    size_t n_cuts = 0, n_starts = 0;
+    for (size_t i = 0; i < m->n_moves; i++) {
+        n_cuts += m->move[i].to_sm3s < m->move[i].from_sm3s;
+        n_starts += m->move[i].kind == MOVE_START;
+    }
     if (n_cuts > 0 && n_cuts < m->n_moves)
         page_say(r, out, INDENT,
                  "Make the cuts before the raises: the raises need that "
                  "gas.");
+    if (n_starts > 0)
+        page_say(r, out, INDENT,
+                 "The kick-off gas and the hours that a start takes are not "
+                 "counted here.");
 }
 
 static void write_moves(const struct report *r, const struct morning *m,

@@ -67,10 +67,11 @@ const char *show_change(const struct show *s, enum show_quantity q, double si)
     return with_sign(s, q, show_value(s, q, si));
 }
 
+/* To the even neighbour from the middle, as printing does. */
 static double rounded(const struct show *s, enum show_quantity q, double si)
 {
     double scale = pow(10, CHOICES[q].digits[s->system]);
-    return round(show_value(s, q, si) * scale) / scale;
+    return nearbyint(show_value(s, q, si) * scale) / scale;
 }
 
 const char *show_step(const struct show *s, enum show_quantity q,
@@ -83,7 +84,7 @@ const char *show_full(const struct show *s, enum show_quantity q, double si)
 {
     const char *number = show_number(s, q, si), *unit = show_unit(s, q);
     if (unit[0] == '$')
-        return arena_printf(s->arena, "%s$ %s%s", number[0] == '-' ? "-" : "",
+        return arena_printf(s->arena, "%s$%s%s", number[0] == '-' ? "-" : "",
                             number + (number[0] == '-'), unit + 1);
     return arena_printf(s->arena, "%s %s", number, unit);
 }

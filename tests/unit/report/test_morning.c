@@ -134,6 +134,17 @@ Test(morning, an_impossible_plan_names_the_conflict_and_advises_no_move)
     arena_release(&e.arena);
 }
 
+Test(morning, what_a_start_takes_besides_is_not_hidden)
+{
+    struct example e;
+    example_init(&e);
+    cr_expect(strstr(example_morning(&e, REPORT_TABLE), "kick-off") == NULL);
+    e.move[0].kind = MOVE_START;
+    cr_expect(text_has(example_morning(&e, REPORT_TABLE),
+                       "The kick-off gas and the hours that a start takes"));
+    arena_release(&e.arena);
+}
+
 Test(morning, money_is_shown_when_there_are_prices)
 {
     struct example e;
@@ -146,9 +157,9 @@ Test(morning, money_is_shown_when_there_are_prices)
     e.morning.less_money_s = -5600 / UNIT_DAY_S;
     const char *text = example_morning(&e, REPORT_TABLE);
     cr_expect(
-        text_has(text, "Money goes from $ 20000/d to $ 21500/d (+1500).\n"));
-    cr_expect(text_has(text, "would make 84 stb/d ($ 5200/d); one less would "
-                             "cost 91\n  stb/d (-$ 5600/d).\n"));
+        text_has(text, "Money goes from $20000/d to $21500/d (+1500).\n"));
+    cr_expect(text_has(text, "would make 84 stb/d ($5200/d); one less would "
+                             "cost 91\n  stb/d (-$5600/d).\n"));
     arena_release(&e.arena);
 }
 

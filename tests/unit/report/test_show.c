@@ -40,8 +40,8 @@ Test(show, digits_follow_the_quantity_and_the_system)
         {SHOW_TEMPERATURE, 373.15, "212 F", "100 C"},
         {SHOW_DEPTH, 304.8, "1000 ft", "305 m"},
         {SHOW_DIAMETER, 0.0508, "2.000 in", "50.8 mm"},
-        {SHOW_MONEY, 120 / DAY_S, "$ 120/d", "$ 120/d"},
-        {SHOW_MONEY, -120 / DAY_S, "-$ 120/d", "-$ 120/d"},
+        {SHOW_MONEY, 120 / DAY_S, "$120/d", "$120/d"},
+        {SHOW_MONEY, -120 / DAY_S, "-$120/d", "-$120/d"},
         {SHOW_PERCENT, 0.452, "45.2 %", "45.2 %"},
     };
     struct show field = in(&a, SHOW_FIELD), metric = in(&a, SHOW_METRIC);
@@ -83,6 +83,10 @@ Test(show, a_step_agrees_with_its_ends_as_they_are_shown)
         text_is(show_step(&s, SHOW_LIQUID, 931.6 * stbd, 913.4 * stbd), "-19"));
     cr_expect(
         text_is(show_step(&s, SHOW_LIQUID, 913.4 * stbd, 912.6 * stbd), "0"));
+    /* 2.5 m is shown as 2 m. */
+    struct show m = in(&a, SHOW_METRIC);
+    cr_expect(text_is(show_number(&m, SHOW_DEPTH, 2.5), "2"));
+    cr_expect(text_is(show_step(&m, SHOW_DEPTH, 0, 2.5), "+2"));
     arena_release(&a);
 }
 
