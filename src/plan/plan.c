@@ -8,7 +8,6 @@
  * everywhere, so that the order of the file plays no part. */
 #include "plan/plan.h"
 
-#include <float.h>
 #include <math.h>
 
 #include "account.h"
@@ -85,11 +84,12 @@ static void set_prices(const struct problem *p, const struct search_result *r,
     }
 }
 
-static void set_outcome(const struct plan_options *o, double bound,
-                        struct plan *out)
+static void set_outcome(const struct problem *p, const struct plan_options *o,
+                        double bound, struct plan *out)
 {
+    double size = fmax(fabs(out->value), TOL_PLAN_ABS * p->value_unit);
     out->bound = fmax(bound, out->value);
-    out->gap = (out->bound - out->value) / fmax(fabs(out->value), DBL_MIN);
+    out->gap = (out->bound - out->value) / size;
     out->outcome = out->gap <= TOL_PLAN_OPTIMAL ? PLAN_OPTIMAL
                    : out->gap <= o->gap         ? PLAN_WITHIN_GAP
                                                 : PLAN_STOPPED;
@@ -180,7 +180,7 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
             gas_sm3s[i] = r.plan.well[i].gas_sm3s;
         account_fill(f, curves, o->objective, gas_sm3s, r.plan.balance, a, out);
         set_prices(&p, &r, out);
-        set_outcome(o, r.bound, out);
+        set_outcome(&p, o, r.bound, out);
     } else if (st == ST_OK) {
         st = without_plan(f, curves, o, &r, a, out, err);
     }

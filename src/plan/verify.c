@@ -254,13 +254,13 @@ static void check_value(struct checker *k)
     if (p->n_moves != k->n_moves)
         add_fault(k, arena_printf(k->arena, "moves: %zu stated, %zu counted",
                                   p->n_moves, k->n_moves));
-    double scale = fmax(fabs(p->bound), fabs(value));
     if (!(p->bound >= value - TOL_PLAN_SUM_REL * fabs(value)))
         add_fault(k, "the bound is below the plan's own value");
-    if (p->outcome == PLAN_OPTIMAL || p->outcome == PLAN_WITHIN_GAP) {
-        if (!(p->bound - value <= p->gap * scale + TOL_PLAN_SUM_REL * scale))
-            add_fault(k, "the gap is smaller than bound less value");
-    }
+    bool is_proven =
+        p->outcome == PLAN_OPTIMAL || p->outcome == PLAN_WITHIN_GAP;
+    double gap = (p->bound - value) / fabs(value);
+    if (is_proven && value != 0 && !(gap <= p->gap + TOL_PLAN_SUM_REL))
+        add_fault(k, "the gap is smaller than bound less value");
 }
 
 struct use_of_limit {
