@@ -181,7 +181,7 @@ char *numtext_fixed(double value, int decimals, char *buf, size_t size)
 {
     assert(size >= 32);
     if (!isfinite(value))
-        return strcpy(buf, "-");
+        return memcpy(buf, "-", 2);
     /* Cut digits would show a wrong number. */
     if (print(buf, size, "%.*f", decimals, value) >= (int)size)
         print(buf, size, "%.*g", 17, value);
@@ -192,7 +192,7 @@ char *numtext_short(double value, int digits, char *buf, size_t size)
 {
     assert(size >= 32 && digits >= 1 && digits <= 17);
     if (!isfinite(value))
-        return strcpy(buf, "-");
+        return memcpy(buf, "-", 2);
     print(buf, size, "%.*g", digits, value);
     return buf;
 }

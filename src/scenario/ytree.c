@@ -4,6 +4,7 @@
  * at the cap. */
 #include "scenario/ytree.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -251,7 +252,9 @@ static void report_twins(const struct builder *b, const struct ynode *map)
 
 static void close_collection(struct builder *b)
 {
+    assert(b->depth > 0); /* libyaml closes only what it opened */
     const struct ynode *node = b->open[--b->depth];
+    assert(node != NULL);
     if (node->kind == YNODE_MAP)
         report_twins(b, node);
 }

@@ -88,6 +88,7 @@ static bool calls_on_full(size_t n, size_t size)
         return true;
     }
     arena_new(&a, n, size);
+    arena_release(&a);
     return false;
 }
 

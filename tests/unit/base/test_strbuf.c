@@ -41,7 +41,7 @@ Test(strbuf, a_long_text_keeps_every_byte, .timeout = 5)
     cr_assert(eq(sz, b.len, 29000));
     cr_assert(eq(sz, strlen(b.text), 29000));
     for (int i = 0; i < 5000; i++) {
-        char want[5];
+        char want[16];
         snprintf(want, sizeof want, "%04d", i);
         if (memcmp(b.text + 4 * i, want, 4) != 0)
             cr_fatal("group %d is damaged", i);

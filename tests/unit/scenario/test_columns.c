@@ -36,7 +36,7 @@ static const char *messages(struct read *r)
     return out.text;
 }
 
-Test(columns, cells_are_read_in_the_unit_of_their_header, .timeout = 5)
+Test(columns, cells_are_read_in_the_unit_of_their_header, .timeout = 30)
 {
     struct read r;
     bind(&r, "tests.csv",
@@ -66,7 +66,7 @@ Test(columns, cells_are_read_in_the_unit_of_their_header, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(columns, a_required_cell_may_not_be_missing, .timeout = 5)
+Test(columns, a_required_cell_may_not_be_missing, .timeout = 30)
 {
     struct read r;
     bind(&r, "tests.csv", "well,date\nA,-\n");
@@ -76,7 +76,7 @@ Test(columns, a_required_cell_may_not_be_missing, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(columns, every_fault_of_a_header_has_its_place_and_words, .timeout = 5)
+Test(columns, every_fault_of_a_header_has_its_place_and_words, .timeout = 30)
 {
     static const struct {
         const char *header, *want;
@@ -116,7 +116,7 @@ Test(columns, every_fault_of_a_header_has_its_place_and_words, .timeout = 5)
     }
 }
 
-Test(columns, units_below_the_names_are_recognised, .timeout = 5)
+Test(columns, units_below_the_names_are_recognised, .timeout = 30)
 {
     struct read r;
     bind(&r, "curve table",
@@ -126,7 +126,7 @@ Test(columns, units_below_the_names_are_recognised, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(columns, a_column_without_its_unit_gives_no_faults_below, .timeout = 5)
+Test(columns, a_column_without_its_unit_gives_no_faults_below, .timeout = 30)
 {
     struct read r;
     bind(&r, "curve table", "lift gas (Mscf/d),oil\n200,100\n");

@@ -157,7 +157,7 @@ static int refuse_folder(const char *folder, const char *as)
     return n;
 }
 
-Test(corpus, no_yaml_of_others_is_a_scenario, .timeout = 60)
+Test(corpus, no_yaml_of_others_is_a_scenario, .timeout = 30)
 {
     static const struct {
         const char *folder;
@@ -174,7 +174,7 @@ Test(corpus, no_yaml_of_others_is_a_scenario, .timeout = 60)
                      ROWS[i].least));
 }
 
-Test(corpus, no_fuzzed_csv_is_a_table_of_ours, .timeout = 60)
+Test(corpus, no_fuzzed_csv_is_a_table_of_ours, .timeout = 30)
 {
     static const char *const AS[] = {"tests.csv", "readings.csv", "curve.csv"};
     for (size_t i = 0; i < 3; i++)
@@ -195,7 +195,7 @@ static char *quoted_key(struct arena *a, const char *name)
     return key;
 }
 
-Test(corpus, a_naughty_string_is_a_well_or_a_located_error, .timeout = 60)
+Test(corpus, a_naughty_string_is_a_well_or_a_located_error, .timeout = 30)
 {
     struct arena a;
     arena_init(&a);

@@ -36,7 +36,7 @@ static void check(struct read *r, const char *text)
 #define MANIFOLDS "manifolds: {M: {}}\n"
 #define WELL "wells:\n  W: {manifold: M, curve: c.csv}\n"
 
-Test(form, the_smallest_scenario_is_whole, .timeout = 5)
+Test(form, the_smallest_scenario_is_whole, .timeout = 30)
 {
     struct read r;
     check(&r, HEAD MANIFOLDS WELL);
@@ -44,7 +44,7 @@ Test(form, the_smallest_scenario_is_whole, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, every_fault_is_shown_in_one_run, .timeout = 5)
+Test(form, every_fault_is_shown_in_one_run, .timeout = 30)
 {
     struct read r;
     check(&r, "format: 1\n"
@@ -73,7 +73,7 @@ Test(form, every_fault_is_shown_in_one_run, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, missing_keys_are_named_where_they_belong, .timeout = 5)
+Test(form, missing_keys_are_named_where_they_belong, .timeout = 30)
 {
     struct read r;
     check(&r, "format: 1\n"
@@ -102,7 +102,7 @@ Test(form, missing_keys_are_named_where_they_belong, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, empty_sections_and_wrong_kinds_are_told_apart, .timeout = 5)
+Test(form, empty_sections_and_wrong_kinds_are_told_apart, .timeout = 30)
 {
     struct read r;
     check(&r, "format:\n"
@@ -120,7 +120,7 @@ Test(form, empty_sections_and_wrong_kinds_are_told_apart, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, values_come_in_si_or_as_the_fallback_or_as_nan, .timeout = 5)
+Test(form, values_come_in_si_or_as_the_fallback_or_as_nan, .timeout = 30)
 {
     struct read r;
     check(&r, HEAD MANIFOLDS
@@ -140,7 +140,8 @@ Test(form, values_come_in_si_or_as_the_fallback_or_as_nan, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, gauge_pressures_count_from_the_atmosphere_of_the_field, .timeout = 5)
+Test(form, gauge_pressures_count_from_the_atmosphere_of_the_field,
+     .timeout = 30)
 {
     struct read r;
     check(&r, "format: 1\n"
@@ -158,7 +159,7 @@ Test(form, gauge_pressures_count_from_the_atmosphere_of_the_field, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, an_atmosphere_in_gauge_units_is_refused, .timeout = 5)
+Test(form, an_atmosphere_in_gauge_units_is_refused, .timeout = 30)
 {
     struct read r;
     check(&r,
@@ -172,7 +173,7 @@ Test(form, an_atmosphere_in_gauge_units_is_refused, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(form, a_faulty_frame_is_reported_once, .timeout = 5)
+Test(form, a_faulty_frame_is_reported_once, .timeout = 30)
 {
     struct read r;
     check(&r, "format: 1\n"

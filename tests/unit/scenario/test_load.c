@@ -33,7 +33,7 @@ static bool is_near(double got, double want, double tol_rel)
     return false;
 }
 
-Test(load, every_section_reaches_the_field, .timeout = 5)
+Test(load, every_section_reaches_the_field, .timeout = 30)
 {
     struct fixture s;
     fixture_load_yaml(&s, FIXTURE_FULL);
@@ -81,7 +81,7 @@ Test(load, every_section_reaches_the_field, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, every_key_of_a_well_reaches_its_model, .timeout = 5)
+Test(load, every_key_of_a_well_reaches_its_model, .timeout = 30)
 {
     struct fixture s;
     fixture_load_yaml(&s, FIXTURE_FULL);
@@ -147,7 +147,7 @@ Test(load, every_key_of_a_well_reaches_its_model, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, what_is_not_given_means_no_limit, .timeout = 5)
+Test(load, what_is_not_given_means_no_limit, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "curve.csv", FIXTURE_CURVE);
@@ -183,7 +183,7 @@ static void load_changed(struct fixture *s, const char *from, const char *to)
     fixture_load(s);
 }
 
-Test(load, an_inflow_can_be_given_by_a_point_of_it, .timeout = 5)
+Test(load, an_inflow_can_be_given_by_a_point_of_it, .timeout = 30)
 {
     /* Vogel (1968): q / q_max = 1 - 0.2 r - 0.8 r^2. At half the pressure,
      * 0.7 of the open flow; the slope at the reservoir pressure is
@@ -202,7 +202,7 @@ Test(load, an_inflow_can_be_given_by_a_point_of_it, .timeout = 5)
     }
 }
 
-Test(load, fetkovich_is_scaled_to_its_open_flow, .timeout = 5)
+Test(load, fetkovich_is_scaled_to_its_open_flow, .timeout = 30)
 {
     /* Fetkovich (1973): q = c (p_res^2 - p_wf^2)^n. */
     struct fixture s;
@@ -218,7 +218,7 @@ Test(load, fetkovich_is_scaled_to_its_open_flow, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, the_separate_water_rule_takes_the_water_cut_along, .timeout = 5)
+Test(load, the_separate_water_rule_takes_the_water_cut_along, .timeout = 30)
 {
     struct fixture s;
     load_changed(&s, "{model: vogel,",
@@ -231,7 +231,7 @@ Test(load, the_separate_water_rule_takes_the_water_cut_along, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, the_flowing_temperature_takes_its_own_keys, .timeout = 5)
+Test(load, the_flowing_temperature_takes_its_own_keys, .timeout = 30)
 {
     struct fixture s;
     load_changed(&s, "{wellhead: 95 F, bottomhole: 180 F}",
@@ -249,7 +249,7 @@ Test(load, the_flowing_temperature_takes_its_own_keys, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, depths_that_part_by_rounding_are_one_place, .timeout = 5)
+Test(load, depths_that_part_by_rounding_are_one_place, .timeout = 30)
 {
     struct fixture s;
     load_changed(&s, "to: 6200 ft", "to: 1889.8 m"); /* 6200.1 ft */
@@ -259,7 +259,7 @@ Test(load, depths_that_part_by_rounding_are_one_place, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, what_does_not_fit_together_is_refused_at_its_place, .timeout = 20)
+Test(load, what_does_not_fit_together_is_refused_at_its_place, .timeout = 30)
 {
     static const struct {
         const char *from, *to, *want;
@@ -347,7 +347,7 @@ Test(load, what_does_not_fit_together_is_refused_at_its_place, .timeout = 20)
 
 #define SCF_MSCF_D (28.26246 / 86400.0) /* at 14.696 psia and 60 F */
 
-Test(load, a_measured_curve_keeps_its_points, .timeout = 5)
+Test(load, a_measured_curve_keeps_its_points, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "curve.csv", FIXTURE_CURVE);
@@ -383,7 +383,7 @@ static void load_curve_with(struct fixture *s, const char *keys,
     fixture_load(s);
 }
 
-Test(load, missing_columns_come_from_the_ratios_of_the_well, .timeout = 5)
+Test(load, missing_columns_come_from_the_ratios_of_the_well, .timeout = 30)
 {
     struct fixture s;
     load_curve_with(&s, ", water_cut: 75 %, gas_oil_ratio: 100 Sm3/Sm3",
@@ -395,7 +395,7 @@ Test(load, missing_columns_come_from_the_ratios_of_the_well, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, a_curve_without_oil_is_that_of_a_dead_well, .timeout = 5)
+Test(load, a_curve_without_oil_is_that_of_a_dead_well, .timeout = 30)
 {
     struct fixture s;
     load_curve_with(&s, ", water_cut: 75 %, gas_oil_ratio: 100 Sm3/Sm3",
@@ -407,7 +407,7 @@ Test(load, a_curve_without_oil_is_that_of_a_dead_well, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, a_faulty_curve_is_refused_at_its_place, .timeout = 20)
+Test(load, a_faulty_curve_is_refused_at_its_place, .timeout = 30)
 {
 #define RATIOS ", water_cut: 75 %, gas_oil_ratio: 100 Sm3/Sm3"
     static const struct {
@@ -453,7 +453,7 @@ Test(load, a_faulty_curve_is_refused_at_its_place, .timeout = 20)
 
 /* --- tests and readings --------------------------------------------------- */
 
-Test(load, tests_reach_their_wells_in_the_order_of_the_file, .timeout = 5)
+Test(load, tests_reach_their_wells_in_the_order_of_the_file, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(
@@ -486,7 +486,7 @@ Test(load, tests_reach_their_wells_in_the_order_of_the_file, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, rates_of_a_test_that_contradict_each_other_are_told, .timeout = 5)
+Test(load, rates_of_a_test_that_contradict_each_other_are_told, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "tests.csv",
@@ -502,7 +502,7 @@ Test(load, rates_of_a_test_that_contradict_each_other_are_told, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, readings_reach_their_wells, .timeout = 5)
+Test(load, readings_reach_their_wells, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "readings.csv",
@@ -521,7 +521,7 @@ Test(load, readings_reach_their_wells, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, a_reading_may_be_a_status_alone, .timeout = 5)
+Test(load, a_reading_may_be_a_status_alone, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "readings.csv", "well,status\nA-1,down\nA-2,\n");
@@ -533,7 +533,7 @@ Test(load, a_reading_may_be_a_status_alone, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, a_second_reading_of_a_well_is_refused, .timeout = 5)
+Test(load, a_second_reading_of_a_well_is_refused, .timeout = 30)
 {
     struct fixture s;
     fixture_load_table(&s, "readings.csv",
@@ -544,7 +544,7 @@ Test(load, a_second_reading_of_a_well_is_refused, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, faults_of_all_files_are_shown_in_one_run, .timeout = 5)
+Test(load, faults_of_all_files_are_shown_in_one_run, .timeout = 30)
 {
     struct fixture s;
     fixture_open(&s);
@@ -568,7 +568,7 @@ Test(load, faults_of_all_files_are_shown_in_one_run, .timeout = 5)
 
 /* --- files ---------------------------------------------------------------- */
 
-Test(load, a_folder_without_a_scenario_is_a_failure_of_files, .timeout = 5)
+Test(load, a_folder_without_a_scenario_is_a_failure_of_files, .timeout = 30)
 {
     struct fixture s;
     fixture_open(&s);
@@ -580,7 +580,7 @@ Test(load, a_folder_without_a_scenario_is_a_failure_of_files, .timeout = 5)
 }
 
 Test(load, a_curve_that_is_no_regular_file_is_refused_where_it_is_named,
-     .timeout = 5)
+     .timeout = 30)
 {
     struct fixture s;
     char path[128];
@@ -598,7 +598,7 @@ Test(load, a_curve_that_is_no_regular_file_is_refused_where_it_is_named,
     fixture_close(&s);
 }
 
-Test(load, a_file_above_the_cap_is_not_read, .timeout = 5)
+Test(load, a_file_above_the_cap_is_not_read, .timeout = 30)
 {
     struct fixture s;
     char path[128];
@@ -612,7 +612,7 @@ Test(load, a_file_above_the_cap_is_not_read, .timeout = 5)
     fixture_close(&s);
 }
 
-Test(load, a_warning_does_not_stop_the_load, .timeout = 5)
+Test(load, a_warning_does_not_stop_the_load, .timeout = 30)
 {
     struct fixture s;
     load_changed(&s, "{pressure: 140 psig}", "{pressure: 1400 psig}");

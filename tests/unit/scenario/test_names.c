@@ -6,7 +6,7 @@
 #include "scenario/names.h"
 #include "support/text.h"
 
-Test(names, what_can_be_shown_and_typed_is_a_name, .timeout = 5)
+Test(names, what_can_be_shown_and_typed_is_a_name, .timeout = 30)
 {
     static const char *const GOOD[] = {
         "A-1",
@@ -22,7 +22,7 @@ Test(names, what_can_be_shown_and_typed_is_a_name, .timeout = 5)
         cr_expect(name_fault(GOOD[i], strlen(GOOD[i])) == NULL, "%s", GOOD[i]);
 }
 
-Test(names, what_hides_or_misleads_is_none, .timeout = 5)
+Test(names, what_hides_or_misleads_is_none, .timeout = 30)
 {
     static const struct {
         const char *name, *want;
@@ -57,7 +57,7 @@ Test(names, what_hides_or_misleads_is_none, .timeout = 5)
     }
 }
 
-Test(names, the_distance_counts_single_slips, .timeout = 5)
+Test(names, the_distance_counts_single_slips, .timeout = 30)
 {
     static const struct {
         const char *a, *b;
@@ -84,7 +84,7 @@ Test(names, the_distance_counts_single_slips, .timeout = 5)
     }
 }
 
-Test(names, a_text_beyond_all_names_is_far, .timeout = 5)
+Test(names, a_text_beyond_all_names_is_far, .timeout = 30)
 {
     char text[1001];
     memset(text, 'a', 1000);
@@ -92,7 +92,7 @@ Test(names, a_text_beyond_all_names_is_far, .timeout = 5)
     cr_assert(eq(sz, name_distance(text, "a"), NAME_MOST_BYTES));
 }
 
-Test(names, a_name_is_found_and_the_nearest_offered, .timeout = 5)
+Test(names, a_name_is_found_and_the_nearest_offered, .timeout = 30)
 {
     struct name_entry entry[] = {
         {"W-3", 0}, {"W-1", 1}, {"north", 2}, {"W-1", 3}, {"a", 4}};

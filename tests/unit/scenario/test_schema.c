@@ -18,7 +18,7 @@ static bool is_same(const char *a, const char *b)
     return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
 }
 
-Test(schema, no_path_is_given_twice, .timeout = 5)
+Test(schema, no_path_is_given_twice, .timeout = 30)
 {
     const struct schema_row *a, *b;
     for (size_t i = 0; (a = schema_row(i)) != NULL; i++)
@@ -29,7 +29,7 @@ Test(schema, no_path_is_given_twice, .timeout = 5)
     cr_assert(schema_row(50) != NULL);
 }
 
-Test(schema, every_row_explains_itself_in_one_sentence, .timeout = 5)
+Test(schema, every_row_explains_itself_in_one_sentence, .timeout = 30)
 {
     const struct schema_row *row;
     for (size_t i = 0; (row = schema_row(i)) != NULL; i++) {
@@ -39,7 +39,8 @@ Test(schema, every_row_explains_itself_in_one_sentence, .timeout = 5)
     }
 }
 
-Test(schema, limits_are_in_order_and_the_usual_inside_the_allowed, .timeout = 5)
+Test(schema, limits_are_in_order_and_the_usual_inside_the_allowed,
+     .timeout = 30)
 {
     const struct schema_row *row;
     for (size_t i = 0; (row = schema_row(i)) != NULL; i++) {
@@ -53,7 +54,7 @@ Test(schema, limits_are_in_order_and_the_usual_inside_the_allowed, .timeout = 5)
     }
 }
 
-Test(schema, every_dimension_has_a_unit_for_its_limits, .timeout = 5)
+Test(schema, every_dimension_has_a_unit_for_its_limits, .timeout = 30)
 {
     const struct schema_row *row;
     for (size_t i = 0; (row = schema_row(i)) != NULL; i++) {
@@ -68,7 +69,7 @@ Test(schema, every_dimension_has_a_unit_for_its_limits, .timeout = 5)
 }
 
 Test(schema, a_fallback_reads_without_a_fault_and_lies_inside_the_range,
-     .timeout = 5)
+     .timeout = 30)
 {
     struct unit_frame frame = unit_frame_default();
     const struct schema_row *row;
@@ -92,7 +93,7 @@ Test(schema, a_fallback_reads_without_a_fault_and_lies_inside_the_range,
     arena_release(&a);
 }
 
-Test(schema, the_keys_of_a_section_follow_it_without_a_gap, .timeout = 5)
+Test(schema, the_keys_of_a_section_follow_it_without_a_gap, .timeout = 30)
 {
     /* Every key is reached by going down from the root. */
     const struct schema_row *row;
@@ -118,7 +119,7 @@ Test(schema, the_keys_of_a_section_follow_it_without_a_gap, .timeout = 5)
     }
 }
 
-Test(schema, a_key_and_a_column_are_found_by_name, .timeout = 5)
+Test(schema, a_key_and_a_column_are_found_by_name, .timeout = 30)
 {
     cr_assert(strcmp(schema_last_key(schema_key("wells.*.wellhead.pressure")),
                      "pressure") == 0);
@@ -130,7 +131,7 @@ Test(schema, a_key_and_a_column_are_found_by_name, .timeout = 5)
 }
 
 /* LIFTSPLIT_WRITE_DOCS=1 writes the page instead. */
-Test(schema, the_page_in_docs_is_the_one_the_program_writes, .timeout = 5)
+Test(schema, the_page_in_docs_is_the_one_the_program_writes, .timeout = 30)
 {
     struct arena a;
     struct strbuf page;

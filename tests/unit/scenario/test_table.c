@@ -30,7 +30,7 @@ static const char *messages(struct read *r)
     return out.text;
 }
 
-Test(table, cells_know_their_text_and_place, .timeout = 5)
+Test(table, cells_know_their_text_and_place, .timeout = 30)
 {
     static const char TEXT[] = "\xef\xbb\xbf"
                                "a, b ,\"c d\"\r\n"
@@ -70,7 +70,7 @@ Test(table, cells_know_their_text_and_place, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(table, every_kind_of_line_end_counts_once, .timeout = 5)
+Test(table, every_kind_of_line_end_counts_once, .timeout = 30)
 {
     static const char *const TEXTS[] = {
         "a,b\n1,2\n\n3,4\n",
@@ -88,7 +88,7 @@ Test(table, every_kind_of_line_end_counts_once, .timeout = 5)
     }
 }
 
-Test(table, every_fault_has_its_place_and_words, .timeout = 5)
+Test(table, every_fault_has_its_place_and_words, .timeout = 30)
 {
     static const struct {
         const char *text, *want;
@@ -116,7 +116,7 @@ Test(table, every_fault_has_its_place_and_words, .timeout = 5)
     }
 }
 
-Test(table, ragged_rows_are_all_named_and_left_out, .timeout = 5)
+Test(table, ragged_rows_are_all_named_and_left_out, .timeout = 30)
 {
     struct read r;
     const char text[] = "a,b\n1\n2,3\n4,5,6\n";
@@ -128,7 +128,7 @@ Test(table, ragged_rows_are_all_named_and_left_out, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(table, a_zero_byte_is_refused_where_it_stands, .timeout = 5)
+Test(table, a_zero_byte_is_refused_where_it_stands, .timeout = 30)
 {
     struct read r;
     read_bytes(&r, "a,b\n1,2\0\n", 9);
@@ -137,7 +137,7 @@ Test(table, a_zero_byte_is_refused_where_it_stands, .timeout = 5)
     arena_release(&r.arena);
 }
 
-Test(table, sixty_four_columns_are_read_and_one_more_is_not, .timeout = 5)
+Test(table, sixty_four_columns_are_read_and_one_more_is_not, .timeout = 30)
 {
     char text[256];
     for (size_t n = 64; n <= 65; n++) {

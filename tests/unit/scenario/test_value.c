@@ -36,7 +36,7 @@ static struct result read_key(struct arena *a, const char *key,
     return read_row(a, schema_key(key), text, NULL);
 }
 
-Test(value, good_texts_become_si, .timeout = 5)
+Test(value, good_texts_become_si, .timeout = 30)
 {
     static const struct {
         const char *key, *text;
@@ -82,7 +82,7 @@ Test(value, good_texts_become_si, .timeout = 5)
 }
 
 Test(value, every_faulty_text_is_told_what_is_wrong_and_what_to_do,
-     .timeout = 5)
+     .timeout = 30)
 {
     static const struct {
         const char *key, *text, *want;
@@ -191,7 +191,7 @@ Test(value, every_faulty_text_is_told_what_is_wrong_and_what_to_do,
     arena_release(&a);
 }
 
-Test(value, an_unusual_value_is_used_with_a_warning, .timeout = 5)
+Test(value, an_unusual_value_is_used_with_a_warning, .timeout = 30)
 {
     struct arena a;
     arena_init(&a);
@@ -205,7 +205,8 @@ Test(value, an_unusual_value_is_used_with_a_warning, .timeout = 5)
     arena_release(&a);
 }
 
-Test(value, names_with_points_and_files_below_the_folder_are_fine, .timeout = 5)
+Test(value, names_with_points_and_files_below_the_folder_are_fine,
+     .timeout = 30)
 {
     static const char *const FILES[] = {"well-17.csv", "curves/a..b.csv", "...",
                                         "a/.hidden"};
@@ -217,7 +218,7 @@ Test(value, names_with_points_and_files_below_the_folder_are_fine, .timeout = 5)
     arena_release(&a);
 }
 
-Test(value, a_column_takes_its_unit_from_the_header, .timeout = 5)
+Test(value, a_column_takes_its_unit_from_the_header, .timeout = 30)
 {
     struct arena a;
     arena_init(&a);
@@ -232,7 +233,7 @@ Test(value, a_column_takes_its_unit_from_the_header, .timeout = 5)
     arena_release(&a);
 }
 
-Test(value, a_text_is_one_line_that_can_be_shown, .timeout = 5)
+Test(value, a_text_is_one_line_that_can_be_shown, .timeout = 30)
 {
     struct arena a;
     arena_init(&a);
@@ -247,7 +248,7 @@ Test(value, a_text_is_one_line_that_can_be_shown, .timeout = 5)
     arena_release(&a);
 }
 
-Test(value, gauge_units_are_known_as_such, .timeout = 5)
+Test(value, gauge_units_are_known_as_such, .timeout = 30)
 {
     cr_assert(value_is_gauge(value_unit(DIM_PRESSURE, "14.7 psig")));
     cr_assert(value_is_gauge(value_unit(DIM_PRESSURE, "1barg")));
