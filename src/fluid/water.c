@@ -43,8 +43,9 @@ double water_tension_nm(double p_pa, double t_k)
      * (Beggs 1991, from memory). The slope breaks at 74 and 280 F. */
     double p = paper_psia(p_pa);
     double part = fmin(1, fmax(0, (paper_fahrenheit(t_k) - 74) / (280 - 74)));
-    double at_74 = 75 - 1.108 * pow(p, 0.349);
-    double at_280 = 53 - 0.1048 * pow(p, 0.637);
+    double ln_p = log(p);
+    double at_74 = 75 - 1.108 * exp(0.349 * ln_p);
+    double at_280 = 53 - 0.1048 * exp(0.637 * ln_p);
 
     return fmax(1, at_74 + part * (at_280 - at_74)) * PAPER_DYNCM_NM;
 }

@@ -110,15 +110,15 @@ static double pattern_holdup(const struct map *map, int pattern,
 /* Two-phase over no-slip friction factor. */
 static double friction_ratio(double no_slip, double holdup)
 {
-    /* Under 0.02 the fit turns and runs to a pole at 0.0002. */
-    double y = fmax(0.02, no_slip / (holdup * holdup)), v = log(y);
+    /* The fit has poles at 0.0002, below any y that the holdups give (0.004
+     * in creeping flow), and at 1.017. */
+    double y = no_slip / (holdup * holdup), v = log(y);
     double fit = v / (-0.0523 + v * (3.182 + v * (-0.8725 + v * v * 0.01853)));
 
     if (y <= 1)
         return exp(fit);
     /* The print changes forms at 1.2, where they differ by 0.001; they meet
-     * at 1.2006, and the lower of both is the printed one on either side. The
-     * fit has a pole at 1.017. */
+     * at 1.2006, and the lower of both is the printed one on either side. */
     double near_1 = 2.2 * y - 1.2;
     return y < 1.1 ? near_1 : fmin(near_1, exp(fit));
 }

@@ -29,7 +29,6 @@ enum {
 #define LOG_NL_MOST (-0.397940009)
 #define LOG_H_LEAST (-5.698970004)
 #define LOG_H_MOST (-2.32774)
-#define B_LEAST 0.01
 #define B_MOST 0.09
 
 /* Griffith & Wallis: slip of 0.8 ft/s. */
@@ -56,10 +55,10 @@ static double curve_holdup_per_psi(double log_h)
            x * (0.61777 + x * (-0.63295 + x * (0.29598 - x * 0.0401)));
 }
 
-/* 1 up to 0.01; the quartic starts below 1 there. */
+/* The print takes 1 up to B = 0.01, where the quartic is below 1 still. */
 static double curve_psi(double b)
 {
-    double x = within(b, B_LEAST, B_MOST);
+    double x = fmin(B_MOST, b);
     double fit = 0.91163 +
                  x * (-4.82176 + x * (1232.25 + x * (-22253.6 + x * 116174.3)));
 

@@ -61,6 +61,9 @@ Test(oil, each_correlation_follows_its_printed_equations)
          1.0609088, 1.0547629},
         {OIL_GLASO, 30, 0.9, 120, 600, 60, 3000, 128.01287, 247.687, 1.0367294,
          1.0303544},
+        /* Just on the light side of 30 API. */
+        {OIL_VASQUEZ_BEGGS, 30.3, 0.75, 180, 1800, 350, 3500, 303.24382,
+         2031.1295, 1.2190466, 1.1998941},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

@@ -79,6 +79,69 @@ Test(gradient, each_correlation_follows_its_printed_equations)
     }
 }
 
+/* A stream of the given no-slip liquid part and Froude number has this pattern
+ * by Beggs & Brill. */
+static void expect_pattern(double no_slip, double froude, const char *pattern)
+{
+    struct pipe pipe = {0.06, 0, 1};
+    double v = sqrt(froude * UNIT_GRAVITY_MS2 * pipe.d_m);
+    struct mix_state mix = stream(&pipe, no_slip * v, (1 - no_slip) * v);
+    struct gradient g = natural(GRADIENT_BEGGS_BRILL, &pipe, &mix);
+    const char *text = gradient_regime_text(GRADIENT_BEGGS_BRILL, g.regime);
+
+    cr_expect(strncmp(text, pattern, strlen(pattern)) == 0,
+              "l %g Fr %g: %s is not %s", no_slip, froude, text, pattern);
+}
+
+/* Beggs & Brill 1973, revised map: L1 = 316 l^0.302, L2 = 0.0009252 l^-2.4684,
+ * L3 = 0.10 l^-1.4516, L4 = 0.5 l^-6.738. */
+Test(gradient, the_map_of_beggs_brill_has_its_printed_lines)
+{
+    static const struct {
+        double no_slip, factor, power;
+        const char *below, *above;
+    } lines[] = {
+        {0.003, 316, 0.302, "segregated", "distributed"},
+        {0.02, 0.0009252, -2.4684, "segregated", "transition"},
+        {0.3, 0.0009252, -2.4684, "segregated", "transition"},
+        {0.02, 0.10, -1.4516, "transition", "intermittent"},
+        {0.3, 0.10, -1.4516, "transition", "intermittent"},
+        {0.9, 0.10, -1.4516, "transition", "intermittent"},
+        {0.02, 316, 0.302, "intermittent", "distributed"},
+        {0.35, 316, 0.302, "intermittent", "distributed"},
+        {0.45, 0.5, -6.738, "intermittent", "distributed"},
+        {0.9, 0.5, -6.738, "intermittent", "distributed"},
+    };
+
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        double l = lines[i].no_slip;
+        double line = lines[i].factor * pow(l, lines[i].power);
+        expect_pattern(l, line * 0.999, lines[i].below);
+        expect_pattern(l, line * 1.001, lines[i].above);
+    }
+}
+
+/* Griffith & Wallis 1961: L_B = 1.071 - 0.2218 v^2 / d (ft/s, ft), not below
+ * 0.13. */
+Test(gradient, hagedorn_brown_has_bubble_flow_up_to_its_printed_boundary)
+{
+    struct pipe pipe = {0.076, 0, 1};
+    double d_ft = pipe.d_m / 0.3048;
+
+    for (double v_fts = 0.2; v_fts < 3; v_fts += 0.1) {
+        double line = fmax(0.13, 1.071 - 0.2218 * v_fts * v_fts / d_ft);
+        for (int side = -1; side <= 1 && line < 0.99; side += 2) {
+            double gas = line + side * 0.0005, v = v_fts * 0.3048;
+            struct mix_state mix = stream(&pipe, (1 - gas) * v, gas * v);
+            struct gradient g = natural(GRADIENT_HAGEDORN_BROWN, &pipe, &mix);
+            const char *text =
+                gradient_regime_text(GRADIENT_HAGEDORN_BROWN, g.regime);
+            cr_expect(eq(int, strncmp(text, "bubble", 6) == 0, side < 0),
+                      "v %g gas %g: %s", v_fts, gas, text);
+        }
+    }
+}
+
 /* Poiseuille: 32 mu v / d^2. */
 Test(gradient, slow_liquid_alone_has_its_weight_and_poiseuilles_friction)
 {
