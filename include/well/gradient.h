@@ -6,14 +6,14 @@
 #include "fluid/mix.h"
 
 /* name in files, source and variant */
-#define GRADIENT_LIST(X)                                                  \
-    X(HAGEDORN_BROWN, "hagedorn-brown",                                   \
-      "Hagedorn & Brown 1965, Griffith bubble flow, holdup not below "    \
-      "no-slip")                                                          \
-    X(HAGEDORN_BROWN_1965, "hagedorn-brown-1965",                         \
-      "Hagedorn & Brown 1965 as published")                               \
+#define GRADIENT_LIST(X)                                                   \
+    X(HAGEDORN_BROWN, "hagedorn-brown",                                    \
+      "Hagedorn & Brown 1965, Griffith bubble flow, holdup not below "     \
+      "no-slip")                                                           \
+    X(HAGEDORN_BROWN_1965, "hagedorn-brown-1965",                          \
+      "Hagedorn & Brown 1965 as published")                                \
     X(BEGGS_BRILL, "beggs-brill", "Beggs & Brill 1973, Payne et al. 1979") \
-    X(BEGGS_BRILL_1973, "beggs-brill-1973", "Beggs & Brill 1973")         \
+    X(BEGGS_BRILL_1973, "beggs-brill-1973", "Beggs & Brill 1973")          \
     X(DRIFT_FLUX, "drift-flux", "drift flux, Hasan & Kabir 1988")
 
 enum gradient_model {
@@ -24,9 +24,9 @@ enum gradient_model {
 };
 
 struct pipe {
-    double d_m;          /* inside diameter */
-    double roughness_m;  /* absolute */
-    double sin_incline;  /* 1 straight up, 0 level: dTVD/dMD; flow is up */
+    double d_m;         /* inside diameter */
+    double roughness_m; /* absolute */
+    double sin_incline; /* 1 straight up, 0 level: dTVD/dMD; flow is up */
 };
 
 /* Choose the branches that hold by themselves. */
@@ -35,11 +35,11 @@ struct pipe {
 /* All gradients in Pa per metre of pipe, positive when pressure rises
  * against the flow (downwards in a producing well). */
 struct gradient {
-    double total_pam;    /* (elevation + friction) / (1 - kinetic) */
+    double total_pam; /* (elevation + friction) / (1 - kinetic) */
     double elevation_pam;
     double friction_pam;
-    double kinetic;      /* E_k, below 1 */
-    double holdup;       /* liquid part of the pipe's volume */
+    double kinetic; /* E_k, below 1 */
+    double holdup;  /* liquid part of the pipe's volume */
     /* The set of branches used: flow pattern, laminar or not, free gas or
      * not. Its meaning belongs to the correlation. */
     int regime;
@@ -52,8 +52,7 @@ struct gradient {
 /* The gradient with the given regime frozen, or the natural one. A frozen
  * regime may be used slightly outside its bounds; the result stays finite. */
 void gradient_at(enum gradient_model model, const struct pipe *pipe,
-                 const struct mix_state *mix, int regime,
-                 struct gradient *out);
+                 const struct mix_state *mix, int regime, struct gradient *out);
 
 /* What a regime is called in reports: "bubble", "slug", "liquid only", ... */
 const char *gradient_regime_text(enum gradient_model model, int regime);

@@ -3,11 +3,12 @@
 #ifndef WELL_INFLOW_H
 #define WELL_INFLOW_H
 
-#define INFLOW_LIST(X)                                                    \
-    X(LINEAR, "linear", "straight line")                                  \
-    X(VOGEL, "vogel", "Vogel 1968")                                       \
-    X(COMPOSITE, "composite", "straight above the bubble point, Vogel "   \
-                              "below")                                    \
+#define INFLOW_LIST(X)                          \
+    X(LINEAR, "linear", "straight line")        \
+    X(VOGEL, "vogel", "Vogel 1968")             \
+    X(COMPOSITE, "composite",                   \
+      "straight above the bubble point, Vogel " \
+      "below")                                  \
     X(FETKOVICH, "fetkovich", "Fetkovich 1973")
 
 enum inflow_model {
@@ -18,12 +19,12 @@ enum inflow_model {
 
 struct inflow {
     enum inflow_model model;
-    double p_res_pa;      /* reservoir pressure at the perforations */
-    double j_sm3spa;      /* productivity: linear and composite; Vogel:
-                             slope at p_res, so q_max = j p_res / 1.8 */
-    double p_bubble_pa;   /* composite; above p_res it counts as p_res */
-    double c_sm3s_pa2n;   /* Fetkovich: q = c (p_res^2 - p_wf^2)^n */
-    double exponent;      /* Fetkovich n, 0.5 to 1 */
+    double p_res_pa;    /* reservoir pressure at the perforations */
+    double j_sm3spa;    /* productivity: linear and composite; Vogel:
+                           slope at p_res, so q_max = j p_res / 1.8 */
+    double p_bubble_pa; /* composite; above p_res it counts as p_res */
+    double c_sm3s_pa2n; /* Fetkovich: q = c (p_res^2 - p_wf^2)^n */
+    double exponent;    /* Fetkovich n, 0.5 to 1 */
     /* Composite with water: oil follows the curve, water the straight line,
      * weighted by the water cut (Brown 1984 vol. 4, from memory). Below 0:
      * the curve holds for total liquid, the default. */

@@ -2,11 +2,13 @@
 #ifndef WELL_THERMAL_H
 #define WELL_THERMAL_H
 
-#define THERMAL_LIST(X)                                                   \
-    X(LINEAR, "linear", "straight in true vertical depth from wellhead to " \
-                        "bottom")                                         \
-    X(FLOWING, "flowing", "Ramey 1962 with the time function of Hasan & " \
-                          "Kabir 1991")
+#define THERMAL_LIST(X)                                   \
+    X(LINEAR, "linear",                                   \
+      "straight in true vertical depth from wellhead to " \
+      "bottom")                                           \
+    X(FLOWING, "flowing",                                 \
+      "Ramey 1962 with the time function of Hasan & "     \
+      "Kabir 1991")
 
 enum thermal_model {
 #define THERMAL_ENUM(name, key, text) THERMAL_##name,
