@@ -18,7 +18,7 @@ struct maker {
     const struct plan_units *units;
     struct arena *arena;
     struct menu *menu;
-    bool makes_chains;
+    bool is_proportional, makes_chains;
 };
 
 struct span {
@@ -175,7 +175,17 @@ static void add_lines(struct maker *k, const struct use *p, size_t n)
         add_mode(k, p + i, 2, true);
 }
 
-/* The curve's points in the span, up to the most oil. */
+static size_t peak_of(const struct points *list)
+{
+    size_t peak = 0;
+    for (size_t i = 1; i < list->n; i++)
+        if (list->point[i].oil > list->point[peak].oil)
+            peak = i;
+    return peak;
+}
+
+/* The curve's points in the span. Past the peak there is less of everything
+ * for more gas, unless water or formation gas go their own way. */
 static struct points points_of(const struct maker *k, struct span s)
 {
     const struct curve *c = k->curve;
@@ -187,11 +197,8 @@ static struct points points_of(const struct maker *k, struct span s)
     if (s.high_sm3s > s.low_sm3s)
         list.point[list.n++] = use_at(k, s.high_sm3s);
 
-    size_t peak = 0;
-    for (size_t i = 1; i < list.n; i++)
-        if (list.point[i].oil > list.point[peak].oil)
-            peak = i;
-    list.n = peak + 1;
+    if (k->is_proportional)
+        list.n = peak_of(&list) + 1;
     return list;
 }
 
@@ -280,8 +287,8 @@ void menu_make(const struct field *f, const struct curve *c, size_t well,
         .manifold = w->manifold,
         .mode = ARENA_NEW(a, c->n + 6, struct mode),
     };
-    bool is_chain = !lines_only && is_proportional(c);
-    struct maker k = {c, units, a, out, is_chain};
+    bool follows = is_proportional(c);
+    struct maker k = {c, units, a, out, follows, follows && !lines_only};
     if (w->reading.status == WELL_DOWN) {
         add_mode(&k, ARENA_NEW(a, 1, struct use), 1, false);
     } else if (field_well_locked(w)) {

@@ -40,7 +40,8 @@ struct plan_units {
  *   - down: no gas, no oil; locked: this morning's rate, whatever else holds;
  *   - running: between minimum and maximum, not below the start of flow, not
  *     past the curve's end, and past the peak only as far as the minimum or
- *     the dead band force it;
+ *     the dead band force it, unless water or formation gas do not follow the
+ *     oil;
  *   - off: where the well may stop or cannot run;
  *   - with a dead band or a limit of moves also this morning's rate, if it is
  *     allowed; other rates then keep the dead band's distance. A rate that

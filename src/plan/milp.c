@@ -87,14 +87,15 @@ size_t milp_column_end(const struct milp *m, size_t column)
 static void add_number(struct strbuf *out, double value)
 {
     char text[40];
-    strbuf_add(out, value < 0 ? " - " : " + ");
-    strbuf_add(out, numtext_short(fabs(value), TEXT_DIGITS, text, sizeof text));
+    strbuf_add(out, numtext_short(value, TEXT_DIGITS, text, sizeof text));
 }
 
-static void write_bound(struct strbuf *out, const char *sense, double value)
+/* As one of several summands. */
+static void add_part(struct strbuf *out, double value, size_t column)
 {
-    strbuf_addf(out, " %s", sense);
-    add_number(out, value);
+    strbuf_add(out, value < 0 ? " - " : " + ");
+    add_number(out, fabs(value));
+    strbuf_addf(out, " x%zu", column);
 }
 
 /* The terms of one row; a new line now and then, as readers cut long ones. */
@@ -106,31 +107,50 @@ static void write_row_terms(const struct milp *m, size_t row,
         for (size_t t = m->start[j]; t < milp_column_end(m, j); t++) {
             if (m->term_row[t] != row)
                 continue;
-            add_number(out, m->term[t]);
-            strbuf_addf(out, " x%zu%s", j, ++written % 8 == 0 ? "\n" : "");
+            add_part(out, m->term[t], j);
+            strbuf_add(out, ++written % 8 == 0 ? "\n" : "");
         }
     }
     if (written == 0)
         strbuf_add(out, " 0 x0");
 }
 
+static void write_row(const struct milp *m, size_t row, const char *name,
+                      const char *sense, double bound, struct strbuf *out)
+{
+    strbuf_addf(out, " %s%zu:", name, row);
+    write_row_terms(m, row, out);
+    strbuf_addf(out, " %s ", sense);
+    add_number(out, bound);
+    strbuf_add(out, "\n");
+}
+
+/* A row with two bounds is written twice. */
 static void write_rows(const struct milp *m, struct strbuf *out)
 {
     strbuf_add(out, "\nSubject To\n");
     for (size_t i = 0; i < m->n_rows; i++) {
-        bool is_equal = m->row_low[i] == m->row_high[i];
-        if (isfinite(m->row_high[i])) {
-            strbuf_addf(out, " r%zu:", i);
-            write_row_terms(m, i, out);
-            write_bound(out, is_equal ? "=" : "<=", m->row_high[i]);
-            strbuf_add(out, "\n");
+        double low = m->row_low[i], high = m->row_high[i];
+        if (low == high) {
+            write_row(m, i, "r", "=", high, out);
+            continue;
         }
-        if (isfinite(m->row_low[i]) && !is_equal) {
-            strbuf_addf(out, " r%zul:", i);
-            write_row_terms(m, i, out);
-            write_bound(out, ">=", m->row_low[i]);
-            strbuf_add(out, "\n");
-        }
+        if (isfinite(high))
+            write_row(m, i, "r", "<=", high, out);
+        if (isfinite(low))
+            write_row(m, i, "l", ">=", low, out);
+    }
+}
+
+static void write_bounds(const struct milp *m, struct strbuf *out)
+{
+    strbuf_add(out, "Bounds\n");
+    for (size_t j = 0; j < m->n_columns; j++) {
+        strbuf_add(out, " ");
+        add_number(out, m->low[j]);
+        strbuf_addf(out, " <= x%zu <= ", j);
+        add_number(out, m->high[j]);
+        strbuf_add(out, "\n");
     }
 }
 
@@ -138,17 +158,11 @@ void milp_write_lp(const struct milp *m, struct strbuf *out)
 {
     strbuf_add(out, "Maximize\n obj:");
     for (size_t j = 0; j < m->n_columns; j++) {
-        add_number(out, m->cost[j]);
-        strbuf_addf(out, " x%zu%s", j, j % 8 == 7 ? "\n" : "");
+        add_part(out, m->cost[j], j);
+        strbuf_add(out, j % 8 == 7 ? "\n" : "");
     }
     write_rows(m, out);
-    strbuf_add(out, "Bounds\n");
-    for (size_t j = 0; j < m->n_columns; j++) {
-        add_number(out, m->low[j]);
-        strbuf_addf(out, " <= x%zu <=", j);
-        add_number(out, m->high[j]);
-        strbuf_add(out, "\n");
-    }
+    write_bounds(m, out);
     strbuf_add(out, "Generals\n");
     for (size_t j = 0; j < m->n_columns; j++)
         if (m->whole[j])

@@ -53,7 +53,7 @@ void milp_add_term(struct milp *m, size_t row, double value);
 size_t milp_column_end(const struct milp *m, size_t column);
 
 /* As text in the LP format that most solvers read, for a second opinion:
- * columns x0, x1, ..., rows r0, r1, ... */
+ * columns x0, x1, ..., rows r0, r1, ... (l0, l1, ... for a lower bound). */
 void milp_write_lp(const struct milp *m, struct strbuf *out);
 
 #endif

@@ -8,6 +8,7 @@
  * everywhere, so that the order of the file plays no part. */
 #include "plan/plan.h"
 
+#include <float.h>
 #include <math.h>
 
 #include "account.h"
@@ -145,19 +146,53 @@ static enum status without_plan(const struct field *f,
     return conflict_find(f, curves, a, &out->conflict, err);
 }
 
-static enum status search(const struct field *f, const struct curve *curves,
-                          const struct plan_options *o, struct arena *scratch,
-                          struct problem *p, struct search_result *r,
-                          struct err *err)
+/* A problem and what the search made of it. */
+struct attempt {
+    struct problem problem;
+    struct search_result result;
+};
+
+static enum status attempt(const struct field *f, const struct curve *curves,
+                           const struct plan_options *o, bool lines_only,
+                           struct arena *a, struct attempt *out,
+                           struct err *err)
 {
-    problem_make(f, curves, o->objective, false, scratch, p);
-    enum status st = search_run(p, o, false, scratch, r, err);
-    if (st != ST_OK || r->has_plan || r->is_impossible)
+    problem_make(f, curves, o->objective, lines_only, a, &out->problem);
+    return search_run(&out->problem, o, false, a, &out->result, err);
+}
+
+static bool is_closed(const struct plan_options *o,
+                      const struct search_result *r)
+{
+    double size = fmax(fabs(r->plan.value), DBL_MIN);
+    return r->has_plan && r->bound - r->plan.value <= o->gap * size;
+}
+
+/* Where the field cannot get rid of its gas the search may have mixed points
+ * to a set point below a curve, which is none: then once more without
+ * mixtures. */
+static enum status search(const struct field *f, const struct curve *curves,
+                          const struct plan_options *o, struct arena *a,
+                          struct attempt *out, struct err *err)
+{
+    enum status st = attempt(f, curves, o, false, a, out, err);
+    const struct search_result *r = &out->result;
+    if (st != ST_OK || r->is_impossible || is_closed(o, r) ||
+        r->nodes > o->nodes_max)
         return st;
-    /* Mixtures below the curves, or too few nodes: without mixtures once
-     * more. */
-    problem_make(f, curves, o->objective, true, scratch, p);
-    return search_run(p, o, false, scratch, r, err);
+    struct attempt lines;
+    st = attempt(f, curves, o, true, a, &lines, err);
+    if (st != ST_OK)
+        return st;
+    double bound = fmin(r->bound, lines.result.bound);
+    lines.result.nodes += r->nodes;
+    lines.result.iterations += r->iterations;
+    bool is_better = lines.result.has_plan &&
+                     (!r->has_plan || lines.result.plan.value > r->plan.value);
+    if (is_better || lines.result.is_impossible)
+        *out = lines;
+    out->result.bound = bound;
+    return ST_OK;
 }
 
 enum status plan_solve(const struct field *f, const struct curve *curves,
@@ -171,23 +206,24 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
     arena_init(&scratch);
     scratch.on_full = a->on_full;
     scratch.context = a->context;
-    struct problem p;
-    struct search_result r;
-    enum status st = search(f, curves, o, &scratch, &p, &r, err);
-    if (st == ST_OK && r.has_plan) {
+    struct attempt done;
+    const struct search_result *r = &done.result;
+    enum status st = search(f, curves, o, &scratch, &done, err);
+    if (st == ST_OK && r->has_plan) {
         double *gas_sm3s = ARENA_NEW(&scratch, f->n_wells, double);
         for (size_t i = 0; i < f->n_wells; i++)
-            gas_sm3s[i] = r.plan.well[i].gas_sm3s;
-        account_fill(f, curves, o->objective, gas_sm3s, r.plan.balance, a, out);
-        set_prices(&p, &r, out);
-        set_outcome(&p, o, r.bound, out);
+            gas_sm3s[i] = r->plan.well[i].gas_sm3s;
+        account_fill(f, curves, o->objective, gas_sm3s, r->plan.balance, a,
+                     out);
+        set_prices(&done.problem, r, out);
+        set_outcome(&done.problem, o, r->bound, out);
     } else if (st == ST_OK) {
-        st = without_plan(f, curves, o, &r, a, out, err);
+        st = without_plan(f, curves, o, r, a, out, err);
     }
     if (st == ST_OK) {
-        out->nodes = r.nodes;
-        out->iterations = r.iterations;
-        out->open_wells = r.open_wells;
+        out->nodes = r->nodes;
+        out->iterations = r->iterations;
+        out->open_wells = r->open_wells;
     }
     arena_release(&scratch);
     return st;

@@ -296,19 +296,25 @@ static void check_stated(struct checker *k, const struct use_of_limit *u)
     }
 }
 
+/* What a limit may be passed by. */
+static double margin_of(double limit)
+{
+    return isfinite(limit) ? TOL_LIMIT_REL * fmax(fabs(limit), TOL_LIMIT_SM3S)
+                           : 0;
+}
+
 static void check_use(struct checker *k, struct use_of_limit u)
 {
-    double near = TOL_LIMIT_REL * fmax(fabs(u.high), TOL_LIMIT_SM3S);
-    if (!isfinite(u.high))
-        near = 0;
     check_stated(k, &u);
-    double bound = u.used < u.low ? u.low : u.high;
-    if (u.used <= u.high + near && u.used >= u.low - near)
+    bool is_low = !(u.used >= u.low - margin_of(u.low));
+    bool is_high = !(u.used <= u.high + margin_of(u.high));
+    if (!is_low && !is_high)
         return;
-    add_fault(k, arena_printf(k->arena, "%s%s%s: %s of %s", limit_words(u.kind),
-                              u.name[0] != '\0' ? " " : "", u.name,
-                              rate_text(k, u.dim, u.unit, u.used),
-                              rate_text(k, u.dim, u.unit, bound)));
+    add_fault(
+        k, arena_printf(k->arena, "%s%s%s: %s of %s", limit_words(u.kind),
+                        u.name[0] != '\0' ? " " : "", u.name,
+                        rate_text(k, u.dim, u.unit, u.used),
+                        rate_text(k, u.dim, u.unit, is_low ? u.low : u.high)));
 }
 
 static void check_gas(struct checker *k, enum plan_limit_kind kind,
