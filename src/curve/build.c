@@ -14,12 +14,10 @@
 #include "num/tol.h"
 #include "well/operate.h"
 
-/* First points of the branch, as parts of the gas range; from the last one
- * down it is walked in rate. */
-static const double first_part[] = {0.5, 0.22, 0.08};
-#define FIRST_PARTS (sizeof first_part / sizeof first_part[0])
-
-/* Each step of that walk leaves this part of the rate. */
+/* The branch goes down in gas, so many steps at least, each of which leaves
+ * this part; then down in rate, in steps that leave that part. */
+#define FIRST_STEPS 3
+#define STEP_DOWN 0.44
 #define WALK_DOWN 0.6
 
 struct sample {
@@ -29,7 +27,7 @@ struct sample {
 
 struct builder {
     const struct well *well;
-    double gas_max, liquid_max;
+    double gas_max, liquid_min, liquid_max;
     struct sample *sample; /* [CURVE_POINTS] rising in gas */
     size_t n;
     /* Slopes of the excess pressure from the last solution: the first guess
@@ -92,7 +90,8 @@ static double excess_at(double x, void *context)
 static bool secant(struct unknown *u, double lo, double hi)
 {
     double *slope = u->is_gas ? &u->builder->per_gas : &u->builder->per_liquid;
-    double x = *free_one(u), f = excess_at(x, u), k = *slope;
+    double x = fmin(fmax(*free_one(u), lo), hi);
+    double f = excess_at(x, u), k = *slope;
 
     if (k == 0) {
         double nudge = x + 1e-3 * (hi - x > x - lo ? hi - x : lo - x);
@@ -128,7 +127,8 @@ static bool track(struct builder *b, struct sample *s)
     struct unknown u = {b, *s, false};
     double near = 1.5;
 
-    if (!secant(&u, s->liquid / near, fmin(s->liquid * near, b->liquid_max)))
+    if (!secant(&u, fmax(s->liquid / near, b->liquid_min),
+                fmin(s->liquid * near, b->liquid_max)))
         return false;
     *s = u.s;
     return true;
@@ -256,25 +256,12 @@ static void add_fold(struct builder *b, double gas_above, double liquid_lo,
         insert(b, &f.least);
 }
 
-/* Natural flow: at no gas the rate lies between these two. */
-static void add_natural(struct builder *b, double liquid_lo, double liquid_hi)
-{
-    struct unknown u = {.builder = b};
-    struct root_end lo = {liquid_lo, excess_at(liquid_lo, &u)};
-    struct root_end hi = {liquid_hi, excess_at(liquid_hi, &u)};
-
-    if (b->status == ST_OK)
-        close_in(&u, lo, hi);
-    if (b->status == ST_OK)
-        insert(b, &u.s);
-}
-
 /* Down the branch in rate from its lowest sample, as long as less rate needs
  * less gas: to no gas at all, to the floor where a well is called dead, or to
  * a fold. True: to a fold. */
 static bool walk_to_fold(struct builder *b)
 {
-    double floor = TOL_RATE_FLOOR * inflow_max_sm3s(&b->well->inflow);
+    double floor = b->liquid_min;
     struct sample here = b->sample[0], above = b->sample[b->n > 1];
 
     b->per_gas = 0;
@@ -286,7 +273,9 @@ static bool walk_to_fold(struct builder *b)
         enum gas_side side = gas_at(b, &s, 0, here.gas);
 
         if (side == GAS_LESS) {
-            add_natural(b, less, here.liquid);
+            s = (struct sample){0, 0.5 * (less + here.liquid), 0};
+            if (rate_at(b, &s))
+                insert(b, &s);
             return false;
         }
         if (side == GAS_MORE || !is_stable(b, &s)) {
@@ -354,20 +343,42 @@ static double guess_below(const struct builder *b, double gas)
     return fmin(fmax(liquid, 0.7 * s[0].liquid), 1.4 * s[0].liquid);
 }
 
+/* At the lowest samples the well has too much gas. */
+static bool is_choked(const struct builder *b)
+{
+    return b->n < 2 || b->sample[0].liquid > b->sample[1].liquid;
+}
+
+/* Down in gas, past the peak. The greatest gas at which the well was found
+ * dead, 0 for none. */
+static double add_first_steps(struct builder *b)
+{
+    double gas_dead = 0;
+
+    for (int i = 0; i < FIRST_STEPS || is_choked(b); i++) {
+        double gas = b->sample[0].gas;
+        bool choked = is_choked(b);
+        struct sample s = {gas_dead + STEP_DOWN * (gas - gas_dead), 0, 0};
+
+        if (gas - s.gas <= TOL_CURVE_GAS * b->gas_max)
+            break;
+        s.liquid = guess_below(b, s.gas);
+        if (choked ? rate_at(b, &s) : track(b, &s))
+            insert(b, &s);
+        else if (choked && b->status == ST_OK)
+            gas_dead = s.gas;
+        else
+            break;
+    }
+    return gas_dead;
+}
+
 static void add_branch(struct builder *b)
 {
-    double gas_top = b->sample[0].gas;
-    struct sample s = {0};
+    double gas_dead = add_first_steps(b);
+    struct sample s = {0, guess_below(b, 0), 0};
 
-    for (size_t i = 0; i < FIRST_PARTS && gas_top > 0; i++) {
-        s.gas = gas_top * first_part[i];
-        s.liquid = guess_below(b, s.gas);
-        if (!track(b, &s))
-            break;
-        insert(b, &s);
-    }
-    s = (struct sample){0, guess_below(b, 0), 0};
-    if (track(b, &s)) {
+    if (b->status == ST_OK && gas_dead == 0 && track(b, &s)) {
         insert(b, &s);
         return;
     }
@@ -483,12 +494,15 @@ static void halve(struct builder *b, struct sample lo, struct sample hi,
     if (hi.gas - lo.gas <= TOL_CURVE_GAS * b->gas_max ||
         !halfway(b, &lo, &hi, peak, &mid))
         return;
+    double foreseen = guess_between(b, mid.gas, false);
     insert(b, &mid);
     double part = (mid.gas - lo.gas) / (hi.gas - lo.gas);
     double chord = lo.liquid + part * (hi.liquid - lo.liquid);
-    /* Halving a smooth piece leaves a quarter of its error, a kink leaves at
-     * most two thirds. */
-    if (fabs(mid.liquid - chord) <= 3 * TOL_CURVE_PEAK * peak)
+    /* Halving leaves a quarter of the error of a smooth piece, where the cubic
+     * foresees the middle; a kink near an end may leave twice the error. */
+    double tolerance = TOL_CURVE_PEAK * peak;
+    bool smooth = fabs(mid.liquid - foreseen) <= 0.5 * tolerance;
+    if (fabs(mid.liquid - chord) <= (smooth ? 3 : 0.5) * tolerance)
         return;
     halve(b, lo, mid, peak);
     halve(b, mid, hi, peak);
@@ -546,10 +560,11 @@ enum status curve_build(const struct well *w, double gas_max_sm3s,
 {
     struct curve_count own = {0};
     struct sample sample[CURVE_POINTS];
+    double q_max = inflow_max_sm3s(&w->inflow);
     struct builder b = {.well = w,
                         .gas_max = gas_max_sm3s,
-                        .liquid_max =
-                            TOL_RATE_CEILING * inflow_max_sm3s(&w->inflow),
+                        .liquid_min = TOL_RATE_FLOOR * q_max,
+                        .liquid_max = TOL_RATE_CEILING * q_max,
                         .sample = sample,
                         .count = count ? count : &own,
                         .err = err,
@@ -559,7 +574,7 @@ enum status curve_build(const struct well *w, double gas_max_sm3s,
                           .source = CURVE_MODEL,
                           .p_head_pa = w->p_head_pa,
                           .gas_max_sm3s = gas_max_sm3s};
-    if (w->water_cut < 1 && add_top(&b, &out->end)) {
+    if (!(w->water_cut >= 1) && add_top(&b, &out->end)) {
         add_branch(&b);
         add_peak(&b);
         if (b.status == ST_OK)
