@@ -486,8 +486,10 @@ static bool halfway(struct builder *b, const struct sample *lo,
     return b->status == ST_OK && rate_at(b, mid);
 }
 
+/* The first halves are halved in any case: on a curve with a jump the middle
+ * of a wide piece can lie on the chord by chance. */
 static void halve(struct builder *b, struct sample lo, struct sample hi,
-                  double peak)
+                  double peak, bool is_first)
 {
     struct sample mid;
 
@@ -502,10 +504,10 @@ static void halve(struct builder *b, struct sample lo, struct sample hi,
      * foresees the middle; a kink near an end may leave twice the error. */
     double tolerance = TOL_CURVE_PEAK * peak;
     bool smooth = fabs(mid.liquid - foreseen) <= 0.5 * tolerance;
-    if (fabs(mid.liquid - chord) <= (smooth ? 3 : 0.5) * tolerance)
+    if (!is_first && fabs(mid.liquid - chord) <= (smooth ? 3 : 0.5) * tolerance)
         return;
-    halve(b, lo, mid, peak);
-    halve(b, mid, hi, peak);
+    halve(b, lo, mid, peak, false);
+    halve(b, mid, hi, peak, false);
 }
 
 static void halve_all(struct builder *b)
@@ -516,7 +518,7 @@ static void halve_all(struct builder *b)
 
     memcpy(first, b->sample, n * sizeof first[0]);
     for (size_t i = 0; i + 1 < n; i++)
-        halve(b, first[i], first[i + 1], peak);
+        halve(b, first[i], first[i + 1], peak, true);
 }
 
 /* --- the curve ------------------------------------------------------------ */
