@@ -44,6 +44,8 @@ refused 'no threads' 'is not a whole number from 1' morning x --threads 0
 refused 'moves that are no number' 'is not a whole number' morning x --moves nan
 refused 'a well that is not there' 'there is no well "Z-9"' \
     well scenarios/small Z-9 --quiet
+refused 'a name that looks like an option' 'there is no well "--strict"' \
+    --quiet -- well scenarios/small --strict
 
 "$LIFTSPLIT" --format=csv --quiet check --units=metric scenarios/small \
     >"$TMPDIR/out" 2>"$TMPDIR/err"

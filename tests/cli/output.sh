@@ -33,6 +33,13 @@ same 'a file holds what stdout would' \
     "$(cmp "$TMPDIR/csv" "$TMPDIR/new/check.csv")" ''
 has 'the result is on stdout as well' "$TMPDIR/out" 'SOUND'
 
+for width in 80 120; do
+    COLUMNS=$width "$LIFTSPLIT" check $small --quiet --out "$TMPDIR/$width" \
+        >/dev/null
+done
+same 'files do not depend on the terminal' \
+    "$(cmp "$TMPDIR/80/check.txt" "$TMPDIR/120/check.txt")" ''
+
 "$LIFTSPLIT" check $small --out /dev/null/x >"$TMPDIR/out" 2>"$TMPDIR/err"
 same 'a folder that cannot be made: exit state' $? 6
 has 'a folder that cannot be made: message' "$TMPDIR/err" '/dev/null/x'
