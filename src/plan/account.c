@@ -131,6 +131,12 @@ static void fill_manifolds(const struct field *f, struct arena *a,
     }
 }
 
+/* A way out or in that there is, and that ends somewhere. */
+static bool is_some(double most_sm3s)
+{
+    return most_sm3s > 0 && isfinite(most_sm3s);
+}
+
 static void fill_limits(const struct field *f, struct arena *a,
                         struct plan *out)
 {
@@ -153,10 +159,10 @@ static void fill_limits(const struct field *f, struct arena *a,
                  f->sales.min_sm3s);
     add_limit_if(isfinite(f->sales.max_sm3s), out, PLAN_LIMIT_SALES_MAX,
                  b->sales, f->sales.max_sm3s);
-    add_limit_if(f->market.max_sm3s > 0, out, PLAN_LIMIT_PURCHASE, b->bought,
-                 f->market.max_sm3s);
-    add_limit_if(f->station.flare_max_sm3s > 0, out, PLAN_LIMIT_FLARE, b->flare,
-                 f->station.flare_max_sm3s);
+    add_limit_if(is_some(f->market.max_sm3s), out, PLAN_LIMIT_PURCHASE,
+                 b->bought, f->market.max_sm3s);
+    add_limit_if(is_some(f->station.flare_max_sm3s), out, PLAN_LIMIT_FLARE,
+                 b->flare, f->station.flare_max_sm3s);
     add_limit_if(l->moves_max != SIZE_MAX, out, PLAN_LIMIT_MOVES,
                  (double)out->n_moves, (double)l->moves_max);
 }

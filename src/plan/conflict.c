@@ -7,6 +7,8 @@
 #include "base/numtext.h"
 #include "base/strbuf.h"
 #include "base/units.h"
+#include "menu.h"
+#include "order.h"
 #include "search.h"
 
 /* What wells must have, beside the limits of the field. */
@@ -101,19 +103,29 @@ static struct cause *all_causes(const struct field *f, struct arena *a,
     return list;
 }
 
-static enum status is_possible(const struct field *f,
-                               const struct curve *curves, struct arena *a,
-                               bool *possible, struct err *err)
+static enum status try_plan(const struct field *f, const struct curve *curves,
+                            bool lines_only, struct arena *a, bool *possible,
+                            struct err *err)
 {
     struct plan_options o = plan_options_default();
     struct problem p;
     struct search_result r;
     struct arena_mark mark = arena_mark(a);
-    problem_make(f, curves, PLAN_OIL, false, a, &p);
+    problem_make(f, curves, PLAN_OIL, lines_only, a, &p);
     enum status st = search_run(&p, &o, true, a, &r, err);
     *possible = st == ST_OK && !r.is_impossible;
     arena_rewind(a, mark);
     return st;
+}
+
+static enum status is_possible(const struct field *f,
+                               const struct curve *curves, struct arena *a,
+                               bool *possible, struct err *err)
+{
+    enum status st = try_plan(f, curves, false, a, possible, err);
+    if (st != ST_OK || *possible)
+        return st;
+    return try_plan(f, curves, true, a, possible, err);
 }
 
 static const char *rate(const struct field *f, struct strbuf *b, enum dim dim,
@@ -135,18 +147,30 @@ static const char *liquid(const struct field *f, struct strbuf *b, double sm3s)
     return rate(f, b, DIM_LIQUID_RATE, "stb/d", sm3s);
 }
 
-static void add_names(const struct field *f, bool locked, struct strbuf *b)
+/* Whether a well has to do with a cause. */
+static bool is_part_of(int kind, const struct field_well *w,
+                       const struct curve *c)
 {
+    if (kind == CAUSE_LOCKED)
+        return field_well_locked(w);
+    if (kind == PLAN_LIMIT_MOVES)
+        return !menu_now_allowed(w, c);
+    return !w->may_stop && w->lift_min_sm3s > 0 &&
+           w->reading.status == WELL_FLOWING;
+}
+
+/* " (intro A, B and 2 more)", or nothing when no well is part of it. */
+static void add_names(const struct field *f, const struct curve *curves,
+                      int kind, const char *intro, struct strbuf *b)
+{
+    const size_t *order = order_wells(f, b->arena);
     size_t n = 0;
-    for (size_t i = 0; i < f->n_wells; i++) {
-        const struct field_well *w = &f->well[i];
-        bool counts = locked ? field_well_locked(w)
-                             : !w->may_stop && w->lift_min_sm3s > 0 &&
-                                   w->reading.status == WELL_FLOWING;
-        if (!counts)
+    for (size_t k = 0; k < f->n_wells; k++) {
+        const struct field_well *w = &f->well[order[k]];
+        if (!is_part_of(kind, w, &curves[order[k]]))
             continue;
         if (n < NAMES_MOST)
-            strbuf_addf(b, "%s%s", n > 0 ? ", " : " (", w->name);
+            strbuf_addf(b, "%s%s", n > 0 ? ", " : intro, w->name);
         n++;
     }
     if (n > NAMES_MOST)
@@ -154,8 +178,8 @@ static void add_names(const struct field *f, bool locked, struct strbuf *b)
     strbuf_add(b, n > 0 ? ")" : "");
 }
 
-static void name_cause(const struct field *f, const struct cause *c,
-                       struct strbuf *b)
+static void name_cause(const struct field *f, const struct curve *curves,
+                       const struct cause *c, struct strbuf *b)
 {
     switch (c->kind) {
     case PLAN_LIMIT_LIFT:
@@ -194,14 +218,15 @@ static void name_cause(const struct field *f, const struct cause *c,
         break;
     case PLAN_LIMIT_MOVES:
         strbuf_addf(b, "at most %zu moves", f->limits.moves_max);
+        add_names(f, curves, c->kind, " (the present rate is not allowed: ", b);
         break;
     case CAUSE_LOCKED:
         strbuf_add(b, "the wells locked at their rate");
-        add_names(f, true, b);
+        add_names(f, curves, c->kind, " (", b);
         break;
     case CAUSE_MUST_RUN:
         strbuf_add(b, "the wells that may not stop");
-        add_names(f, false, b);
+        add_names(f, curves, c->kind, " (", b);
         break;
     default:
         strbuf_add(b, "the dead band");
@@ -209,8 +234,8 @@ static void name_cause(const struct field *f, const struct cause *c,
     }
 }
 
-static const char *sentence(const struct field *f, const struct cause *kept,
-                            size_t n, struct arena *a)
+static const char *sentence(const struct field *f, const struct curve *curves,
+                            const struct cause *kept, size_t n, struct arena *a)
 {
     struct strbuf b;
     strbuf_init(&b, a);
@@ -219,7 +244,7 @@ static const char *sentence(const struct field *f, const struct cause *kept,
                             : "these cannot be met together: ");
     for (size_t i = 0; i < n; i++) {
         strbuf_add(&b, i > 0 ? "; " : "");
-        name_cause(f, &kept[i], &b);
+        name_cause(f, curves, &kept[i], &b);
     }
     return b.text;
 }
@@ -245,7 +270,7 @@ enum status conflict_find(const struct field *f, const struct curve *curves,
             trial = without;
     }
     if (st == ST_OK)
-        *out = sentence(f, cause, n_kept, a);
+        *out = sentence(f, curves, cause, n_kept, a);
     arena_release(&scratch);
     return st;
 }

@@ -168,28 +168,28 @@ static bool is_closed(const struct plan_options *o,
     return r->has_plan && r->bound - r->plan.value <= o->gap * size;
 }
 
-/* Where the field cannot get rid of its gas the search may have mixed points
- * to a set point below a curve, which is none: then once more without
- * mixtures. */
+/* Where a limit is met by making less oil or burning more gas, the search may
+ * have mixed points to a set point below a curve, which is none, or have
+ * missed one below the hull of a curve: then once more without mixtures. */
 static enum status search(const struct field *f, const struct curve *curves,
                           const struct plan_options *o, struct arena *a,
                           struct attempt *out, struct err *err)
 {
     enum status st = attempt(f, curves, o, false, a, out, err);
     const struct search_result *r = &out->result;
-    if (st != ST_OK || r->is_impossible || is_closed(o, r) ||
-        r->nodes > o->nodes_max)
+    if (st != ST_OK || is_closed(o, r) || r->nodes > o->nodes_max)
         return st;
     struct attempt lines;
     st = attempt(f, curves, o, true, a, &lines, err);
     if (st != ST_OK)
         return st;
-    double bound = fmin(r->bound, lines.result.bound);
+    double bound = r->is_impossible ? lines.result.bound
+                                    : fmin(r->bound, lines.result.bound);
     lines.result.nodes += r->nodes;
     lines.result.iterations += r->iterations;
     bool is_better = lines.result.has_plan &&
                      (!r->has_plan || lines.result.plan.value > r->plan.value);
-    if (is_better || lines.result.is_impossible)
+    if (is_better || r->is_impossible || lines.result.is_impossible)
         *out = lines;
     out->result.bound = bound;
     return ST_OK;

@@ -3,6 +3,7 @@
 #include "plan/verify.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "base/numtext.h"
@@ -111,7 +112,10 @@ static const char *free_fault(const struct checker *k, size_t i,
     const struct curve *c = &k->curves[i];
     double now_sm3s = field_well_now_sm3s(w);
     double near = TOL_LIMIT_REL * fmax(gas_sm3s, TOL_LIMIT_SM3S);
-    bool unchanged = fabs(gas_sm3s - now_sm3s) <= TOL_MOVE_SM3S;
+    /* Where changes are limited a dead well may stay as it is. */
+    const struct field_limits *l = &k->field->limits;
+    bool may_stay = l->moves_max != SIZE_MAX || l->dead_band_sm3s > 0;
+    bool unchanged = may_stay && fabs(gas_sm3s - now_sm3s) <= TOL_MOVE_SM3S;
     if (gas_sm3s == 0)
         return may_be_off(w, c) ? NULL : "it may not stop";
     if (gas_sm3s > end_of(c) + near)

@@ -5,6 +5,7 @@
 #include <criterion/new/assert.h>
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -138,19 +139,41 @@ static void draw_case(struct dice *d, size_t n_wells, struct builder *b)
         f->limits.dead_band_sm3s = builder_gas(dice_between(d, 5, 60));
 }
 
+/* What the plan never asks for: gas past the peak where the water follows the
+ * oil (less of everything for more gas), or for a dead well; this morning's
+ * rate only counts as it is where changes count. */
+static bool is_pointless(const struct builder *b, size_t i, double gas_sm3s)
+{
+    const struct curve *c = &b->curves[i];
+    const struct field *f = &b->field;
+    bool changes_count =
+        f->limits.moves_max != SIZE_MAX || f->limits.dead_band_sm3s > 0;
+    if (gas_sm3s == field_well_now_sm3s(&f->well[i]) &&
+        (changes_count || field_well_locked(&f->well[i])))
+        return false;
+    if (gas_sm3s > 0 && gas_sm3s < c->gas_sm3s[0])
+        return true;
+    double ratio = c->water_sm3s[c->peak] / c->oil_sm3s[c->peak];
+    bool follows = fabs(c->water_sm3s[0] - ratio * c->oil_sm3s[0]) < 1e-12;
+    return follows && gas_sm3s > c->gas_sm3s[c->peak] &&
+           gas_sm3s != f->well[i].lift_min_sm3s;
+}
+
 /* Rates to try for one well: off, now, and a grid with the curve's points. */
 static size_t rates_of(const struct builder *b, size_t i, size_t n_grid,
                        double *rate)
 {
     const struct curve *c = &b->curves[i];
-    size_t n = 0;
-    rate[n++] = 0;
-    rate[n++] = field_well_now_sm3s(&b->field.well[i]);
-    rate[n++] = b->field.well[i].lift_min_sm3s;
+    double all[RATES_MOST] = {0, field_well_now_sm3s(&b->field.well[i]),
+                              b->field.well[i].lift_min_sm3s};
+    size_t n_all = 3, n = 0;
     for (size_t k = 0; k < c->n; k++)
-        rate[n++] = c->gas_sm3s[k];
+        all[n_all++] = c->gas_sm3s[k];
     for (size_t k = 1; k < n_grid; k++)
-        rate[n++] = c->gas_max_sm3s * (double)k / (double)n_grid;
+        all[n_all++] = c->gas_max_sm3s * (double)k / (double)n_grid;
+    for (size_t k = 0; k < n_all; k++)
+        if (!is_pointless(b, i, all[k]))
+            rate[n++] = all[k];
     return n;
 }
 
