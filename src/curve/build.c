@@ -467,7 +467,8 @@ static double guess_between(const struct builder *b, double x, bool is_gas)
 /* A sample between two neighbours: half-way in rate where the branch is
  * steep, half-way in gas where it is flat or where a jump lies between. */
 static bool halfway(struct builder *b, const struct sample *lo,
-                    const struct sample *hi, double peak, struct sample *mid)
+                    const struct sample *hi, double peak, bool doubtful,
+                    struct sample *mid)
 {
     double gas = 0.5 * (lo->gas + hi->gas), rise = hi->liquid - lo->liquid;
     double liquid = 0.5 * (lo->liquid + hi->liquid);
@@ -477,37 +478,48 @@ static bool halfway(struct builder *b, const struct sample *lo,
         bool sane = guess > lo->gas && guess < hi->gas;
 
         *mid = (struct sample){sane ? guess : gas, liquid, 0};
-        if (gas_at(b, mid, lo->gas, hi->gas) == GAS_FOUND)
+        if (gas_at(b, mid, lo->gas, hi->gas) == GAS_FOUND &&
+            (!doubtful || is_stable(b, mid)))
             return true;
     }
     double guess = guess_between(b, gas, false);
     bool sane = fabs(guess - liquid) < fabs(rise);
     *mid = (struct sample){gas, sane ? guess : liquid, 0};
+    /* Not from between two branches: the higher one holds. */
+    if (doubtful)
+        mid->liquid = fmax(lo->liquid, hi->liquid);
     return b->status == ST_OK && rate_at(b, mid);
 }
 
-/* The first halves are halved in any case: on a curve with a jump the middle
- * of a wide piece can lie on the chord by chance. */
+/* A sample that the cubic misses by more than this part of the peak may lie on
+ * another branch. */
+#define BRANCH_DOUBT 0.02
+
+/* missed: how far the cubic was off in the piece of which this is a half, as a
+ * part of the peak; HUGE_VAL for a first piece. That is halved twice in any
+ * case: on a curve with a jump the middle of a wide piece can lie on the chord
+ * by chance. */
 static void halve(struct builder *b, struct sample lo, struct sample hi,
-                  double peak, bool is_first)
+                  double peak, double missed)
 {
     struct sample mid;
 
     if (hi.gas - lo.gas <= TOL_CURVE_GAS * b->gas_max ||
-        !halfway(b, &lo, &hi, peak, &mid))
+        !halfway(b, &lo, &hi, peak, missed > BRANCH_DOUBT, &mid))
         return;
     double foreseen = guess_between(b, mid.gas, false);
+    double misses = fabs(mid.liquid - foreseen) / peak;
     insert(b, &mid);
     double part = (mid.gas - lo.gas) / (hi.gas - lo.gas);
     double chord = lo.liquid + part * (hi.liquid - lo.liquid);
     /* Halving leaves a quarter of the error of a smooth piece, where the cubic
      * foresees the middle; a kink near an end may leave twice the error. */
-    double tolerance = TOL_CURVE_PEAK * peak;
-    bool smooth = fabs(mid.liquid - foreseen) <= 0.5 * tolerance;
-    if (!is_first && fabs(mid.liquid - chord) <= (smooth ? 3 : 0.5) * tolerance)
+    double most = misses <= 0.5 * TOL_CURVE_PEAK ? 3 : 0.5;
+    if (missed < HUGE_VAL &&
+        fabs(mid.liquid - chord) <= most * TOL_CURVE_PEAK * peak)
         return;
-    halve(b, lo, mid, peak, false);
-    halve(b, mid, hi, peak, false);
+    halve(b, lo, mid, peak, misses);
+    halve(b, mid, hi, peak, misses);
 }
 
 static void halve_all(struct builder *b)
@@ -518,7 +530,7 @@ static void halve_all(struct builder *b)
 
     memcpy(first, b->sample, n * sizeof first[0]);
     for (size_t i = 0; i + 1 < n; i++)
-        halve(b, first[i], first[i + 1], peak, true);
+        halve(b, first[i], first[i + 1], peak, HUGE_VAL);
 }
 
 /* --- the curve ------------------------------------------------------------ */
