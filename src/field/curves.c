@@ -45,7 +45,7 @@ static void build_one(const struct field_well *w, struct arena *a,
     b->status = curve_build(w->model, w->lift_max_sm3s, &scratch, &b->curve,
                             &b->count, &b->err);
     /* The arena of the run serves one thread at a time. */
-#pragma omp critical(run_arena)
+#pragma omp critical
     if (b->status == ST_OK)
         b->curve = kept_curve(&b->curve, a);
     arena_release(&scratch);
@@ -73,7 +73,7 @@ void field_build_curves(const struct field *f, struct arena *a, struct diag *d,
     for (size_t i = 0; i < f->n_wells; i++) {
         if (f->well[i].model)
             build_one(&f->well[i], a, &built[i]);
-#pragma omp critical(progress)
+#pragma omp critical
         if (done)
             done(++n_done, context);
     }

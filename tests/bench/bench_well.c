@@ -82,9 +82,10 @@ int main(int argc, char **argv)
         bench_counted(argv[1]);
         return 0;
     }
-    printf("%-22s %6s %8s  %6s %9s %8s\n", "well", "calls", "us",
-           "points", "traverses", "ms");
-    printf("%-22s %15s  %25s\n", "", "-- a traverse --", "------- a curve -------");
+    printf("%-22s %6s %8s  %6s %9s %8s\n", "well", "calls", "us", "points",
+           "traverses", "ms");
+    printf("%-22s %15s  %25s\n", "", "-- a traverse --",
+           "------- a curve -------");
     for (size_t i = 0; i < SAMPLE_WELLS; i++) {
         struct sample_well s;
         double us[CURVES], ms[CURVES];
@@ -102,9 +103,8 @@ int main(int argc, char **argv)
             n = one_curve(&s.well, &points);
             ms[k] = (now_s() - start) * 1e3;
         }
-        printf("%-22s %6d %8.1f  %6zu %9d %8.2f\n", s.well.name,
-               t.count.calls, median(us, CURVES), points, n.traverses,
-               median(ms, CURVES));
+        printf("%-22s %6d %8.1f  %6zu %9d %8.2f\n", s.well.name, t.count.calls,
+               median(us, CURVES), points, n.traverses, median(ms, CURVES));
         sum_calls += t.count.calls;
         sum_us += median(us, CURVES);
         sum_ms += median(ms, CURVES);
