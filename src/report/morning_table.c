@@ -408,9 +408,18 @@ static void write_check(const struct report *r, const struct morning *m,
         page_say(r, out, 4, "- FAILED: %s", v->fault[i].what);
     if (v->n_faults == 0)
         page_say(r, out, INDENT, "Every limit holds and the sums are right.");
+    size_t n_run = 0;
+    for (size_t i = 0; i < r->field->n_wells; i++)
+        n_run += v->well[i].checked;
+    if (n_run == 0) {
+        page_say(r, out, INDENT,
+                 "No well model was run: measured curves cannot be checked.");
+        return;
+    }
     page_say(r, out, INDENT,
-             "The well models, run again at the planned rates, make %s.",
-             miss_text(r, v->promised_oil_sm3s, v->delivered_oil_sm3s));
+             "The models of %zu wells, run again at the planned rates, bring "
+             "the field to %s.",
+             n_run, miss_text(r, v->promised_oil_sm3s, v->delivered_oil_sm3s));
     if (v->worst < r->field->n_wells) {
         const struct verify_well *w = &v->well[v->worst];
         page_say(r, out, INDENT, "The worst well is %s: %s.",
