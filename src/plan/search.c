@@ -173,6 +173,20 @@ static size_t *modes_of(const struct search *s, const struct model *m,
     return mode;
 }
 
+static enum status keep_if_better(struct search *s, size_t *mode,
+                                  struct err *err)
+{
+    bool found;
+    struct candidate c;
+    enum status st = settle_modes(s, s->problem, mode, &found, &c, err);
+    if (st == ST_OK && found &&
+        (!s->out->has_plan || c.value > s->best.value)) {
+        s->best = c;
+        s->out->has_plan = true;
+    }
+    return st;
+}
+
 /* All plans whose modes lose at most `loss`: the best of them, and what it
  * says about the bound. */
 static enum status explore(struct search *s, double loss, double gap,
@@ -196,15 +210,7 @@ static enum status explore(struct search *s, double loss, double gap,
     if (!answer.has_point)
         return ST_OK;
 
-    bool found;
-    struct candidate c;
-    st = settle_modes(s, p, modes_of(s, &m, answer.x), &found, &c, err);
-    if (st == ST_OK && found &&
-        (!s->out->has_plan || c.value > s->best.value)) {
-        s->best = c;
-        s->out->has_plan = true;
-    }
-    return st;
+    return keep_if_better(s, modes_of(s, &m, answer.x), err);
 }
 
 static double relative_gap(const struct search *s)
@@ -235,6 +241,25 @@ static enum status explore_all(struct search *s, bool any_plan, struct err *err)
                                 : (double)INFINITY;
     }
     return ST_OK;
+}
+
+/* When the search was stopped before it had a plan: as little change and gas
+ * as may be. */
+static enum status try_modest(struct search *s, struct err *err)
+{
+    const struct problem *p = s->problem;
+    size_t *mode = ARENA_NEW(s->arena, p->n_wells, size_t);
+    for (size_t i = 0; i < p->n_wells; i++) {
+        const struct mode *all = p->menu[i].mode;
+        for (size_t k = 1; k < p->menu[i].n_modes; k++) {
+            const struct mode *best = &all[mode[i]];
+            if (all[k].moved == best->moved
+                    ? all[k].point[0].gas < best->point[0].gas
+                    : best->moved)
+                mode[i] = k;
+        }
+    }
+    return keep_if_better(s, mode, err);
 }
 
 /* The goal of the second solve, among plans of the same value. */
@@ -317,6 +342,9 @@ enum status search_run(const struct problem *p, const struct plan_options *o,
     enum status st = relax(&s, err);
     if (st == ST_OK && !out->is_impossible)
         st = explore_all(&s, any_plan, err);
+    if (st == ST_OK && !out->is_impossible && !out->has_plan &&
+        s.bound > -(double)INFINITY)
+        st = try_modest(&s, err);
     if (st == ST_OK && out->has_plan && !any_plan)
         st = break_ties(&s, err);
     if (st != ST_OK)
