@@ -19,6 +19,9 @@
 #define FIRST_STEPS 3
 #define STEP_DOWN 0.44
 #define WALK_DOWN 0.6
+/* A rate just below a fold that is less than this part of the fold's belongs
+ * to another branch. */
+#define SAME_BRANCH 0.97
 
 struct sample {
     double gas, liquid; /* Sm3/s */
@@ -293,12 +296,21 @@ static bool walk_to_fold(struct builder *b)
  * is the lowest sample from now on. */
 static bool add_lower_branch(struct builder *b)
 {
-    struct sample s = {b->sample[0].gas - TOL_CURVE_GAS * b->gas_max, 0, 0};
+    struct sample fold = b->sample[0];
+    size_t n = b->n;
 
-    if (s.gas <= 0 || !rate_at(b, &s))
-        return false;
-    insert(b, &s);
-    return true;
+    /* A fold with a sharp edge is not found to the last digit: further down
+     * while this is still its branch. */
+    for (double step = TOL_CURVE_GAS * b->gas_max; step < fold.gas; step *= 4) {
+        struct sample s = {fold.gas - step, 0, 0};
+
+        if (!rate_at(b, &s))
+            break;
+        insert(b, &s);
+        if (s.liquid < SAME_BRANCH * fold.liquid)
+            break;
+    }
+    return b->n > n;
 }
 
 /* --- the branch ----------------------------------------------------------- */
