@@ -33,6 +33,8 @@ static void check_present_rate(const struct field *f,
                                const struct field_well *w, struct diag *d)
 {
     double now_sm3s = w->reading.lift_sm3s;
+    if (w->lift_min_sm3s > w->lift_max_sm3s)
+        return; /* no rate would do; said already */
     if (now_sm3s > w->lift_max_sm3s)
         diag_add(d, DIAG_WARNING, w->reading.at, NULL,
                  "check the meter, or the well's maximum; the plan will lower "
