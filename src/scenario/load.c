@@ -17,9 +17,15 @@ void load_fault(const struct loader *l, const struct ynode *node,
              what);
 }
 
+/* A table of another field names thousands of unknown wells, and every search
+ * looks at every name. */
+#define NEAREST_MOST_ERRORS 100
+
 const char *load_nearest(const struct loader *l, const struct names *names,
                          const char *name)
 {
+    if (l->d->n_errors >= NEAREST_MOST_ERRORS)
+        return NULL;
     const char *nearest = names_nearest(names, name);
     return nearest != NULL ? arena_printf(l->arena, "did you mean %s?",
                                           diag_quote(l->d, nearest))

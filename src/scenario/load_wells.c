@@ -307,6 +307,22 @@ static void refuse_model_keys(const struct loader *l, const struct ynode *node)
     }
 }
 
+/* Nothing is known past the last point of a measured curve. maximum is its
+ * node or NULL. */
+static void end_with_curve(const struct loader *l, const struct ynode *maximum,
+                           struct field_well *w)
+{
+    double end_sm3s = w->table->gas_max_sm3s;
+    if (w->lift_max_sm3s <= end_sm3s)
+        return;
+    if (maximum != NULL && !isnan(w->lift_max_sm3s))
+        diag_add(l->d, DIAG_WARNING, maximum->at, ytree_path(maximum, l->arena),
+                 "no plan goes further than the curve",
+                 "%s is past the last point of the measured curve",
+                 diag_quote(l->d, maximum->text));
+    w->lift_max_sm3s = end_sm3s;
+}
+
 void load_well(const struct loader *l, const struct ynode *node,
                struct field_well *out)
 {
@@ -340,8 +356,8 @@ void load_well(const struct loader *l, const struct ynode *node,
     refuse_model_keys(l, node);
     out->match = MATCH_NONE;
     out->table = load_curve(l, node, curve);
-    if (out->table != NULL && isnan(out->lift_max_sm3s))
-        out->lift_max_sm3s = out->table->gas_max_sm3s;
+    if (out->table != NULL)
+        end_with_curve(l, ytree_child(lift, "maximum"), out);
 }
 
 /* --- preparing ------------------------------------------------------------ */

@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "base/strbuf.h"
@@ -392,6 +393,50 @@ Test(load, missing_columns_come_from_the_ratios_of_the_well, .timeout = 30)
     const struct curve *c = s.field->well[0].table;
     cr_expect(is_near(c->water_sm3s[0], 60 / 86400.0, 1e-12));
     cr_expect(is_near(c->formation_sm3s[0], 2000 / 86400.0, 1e-12));
+    fixture_close(&s);
+}
+
+Test(load, no_maximum_goes_past_the_last_point_of_a_curve, .timeout = 30)
+{
+    static const char CSV[] = "lift gas (kSm3/d),oil (Sm3/d),water (Sm3/d),"
+                              "formation gas (kSm3/d)\n10,20,60,2\n";
+    struct fixture s;
+    load_curve_with(&s, ", lift_gas: {maximum: 12 kSm3/d}", CSV);
+    cr_expect(text_is(fixture_messages(&s),
+                      "scenario.yaml:4:64: warning: wells.A.lift_gas.maximum: "
+                      "\"12 kSm3/d\" is past the last point of the measured "
+                      "curve; no plan goes further than the curve\n"));
+    cr_expect(is_near(s.field->well[0].lift_max_sm3s, 1e4 / 86400, 1e-12));
+    fixture_close(&s);
+    load_curve_with(&s, ", lift_gas: {maximum: 8 kSm3/d}", CSV);
+    cr_expect(text_is(fixture_messages(&s), ""));
+    cr_expect(is_near(s.field->well[0].lift_max_sm3s, 8e3 / 86400, 1e-12));
+    fixture_close(&s);
+}
+
+Test(load, thousands_of_unknown_wells_are_refused_in_time, .timeout = 30)
+{
+    struct fixture s;
+    struct strbuf wells, csv;
+    fixture_open(&s);
+    strbuf_init(&wells, &s.arena);
+    strbuf_init(&csv, &s.arena);
+    strbuf_add(&wells, "format: 1\n"
+                       "field: {name: N, date: 2026-11-25}\n"
+                       "manifolds: {M: {}}\n"
+                       "wells:\n");
+    strbuf_add(&csv, "well,status\n");
+    for (int i = 0; i < 5000; i++) {
+        strbuf_addf(&wells, "  North-%d: {manifold: M, curve: ..}\n", i);
+        strbuf_addf(&csv, "Suoth-%d,flowing\n", i);
+    }
+    fixture_write_text(&s, "scenario.yaml", wells.text);
+    fixture_write_text(&s, "readings.csv", csv.text);
+    clock_t start = clock();
+    fixture_load(&s);
+    double seconds = (double)(clock() - start) / CLOCKS_PER_SEC;
+    cr_expect(lt(dbl, seconds, 5.0));
+    cr_expect(eq(sz, s.diag.n_errors, 10000));
     fixture_close(&s);
 }
 
