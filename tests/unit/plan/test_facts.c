@@ -29,7 +29,7 @@ static void build_C1(struct builder *b, int step)
             gas[n] = x;
             oil[n] = C1[i][0] + C1[i][1] * x - C1[i][2] * x * x;
         }
-        char name[8];
+        char name[32];
         snprintf(name, sizeof name, "%zu", i + 1);
         builder_well(b, name, n, gas, oil, 0, 0);
     }

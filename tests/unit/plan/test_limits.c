@@ -35,7 +35,7 @@ static void draw_wells(struct dice *d, size_t n, struct builder *b)
             oil[k] = oil[k - 1] + dice_between(d, -20, 120);
             oil[k] = fmax(oil[k], 0);
         }
-        char name[8];
+        char name[32];
         snprintf(name, sizeof name, "W%zu", i);
         struct field_well *w =
             builder_well(b, name, points, gas, oil, dice_between(d, 0, 4),

@@ -83,7 +83,7 @@ static void build(const struct small_field *s, struct arena *a,
     builder_init(b, a);
     for (size_t i = 0; i < s->n; i++) {
         const struct small_well *w = &s->well[i];
-        char name[8];
+        char name[32];
         snprintf(name, sizeof name, "W%02zu", i);
         struct field_well *to =
             builder_well(b, name, w->n, w->gas, w->oil, 1, 0.5);
