@@ -36,8 +36,9 @@ struct diag {
 
 void diag_init(struct diag *d, struct arena *a);
 
-/* path and todo may be NULL and are copied. Quoted parts of the user's text
- * must have gone through diag_quote. */
+/* path and todo may be NULL and are copied, path with control characters
+ * escaped. Quoted parts of the user's text must have gone through
+ * diag_quote. */
 void diag_add(struct diag *d, enum diag_level level, struct place at,
               const char *path, const char *todo, const char *format, ...)
     __attribute__((format(printf, 6, 7)));

@@ -36,6 +36,37 @@ static const char *copy_or_null(struct diag *d, const char *text)
     return text != NULL ? arena_text(d->arena, text, strlen(text)) : NULL;
 }
 
+/* The first `most` characters, with those that could hide or steer the
+ * terminal written out. False when some are left. */
+static bool add_visible(struct strbuf *b, const char *text, size_t most)
+{
+    size_t len = strlen(text), i = 0;
+    for (size_t chars = 0; i < len && chars < most; chars++) {
+        uint32_t code;
+        size_t n = utf8_read(text + i, len - i, &code);
+        if (n == 0)
+            strbuf_addf(b, "\\x%02x", (unsigned)(unsigned char)text[i]);
+        else if (utf8_is_invisible(code))
+            strbuf_addf(b, code < 0x100 ? "\\x%02x" : "\\u%04x",
+                        (unsigned)code);
+        else
+            strbuf_add_n(b, text + i, n);
+        i += n > 0 ? n : 1;
+    }
+    return i == len;
+}
+
+/* A path holds names that users gave. */
+static const char *visible_or_null(struct diag *d, const char *path)
+{
+    if (path == NULL)
+        return NULL;
+    struct strbuf b;
+    strbuf_init(&b, d->arena);
+    add_visible(&b, path, SIZE_MAX);
+    return b.text;
+}
+
 void diag_add(struct diag *d, enum diag_level level, struct place at,
               const char *path, const char *todo, const char *format, ...)
 {
@@ -51,7 +82,7 @@ void diag_add(struct diag *d, enum diag_level level, struct place at,
     *new_item(d) = (struct diag_item){
         .level = level,
         .at = at,
-        .path = copy_or_null(d, path),
+        .path = visible_or_null(d, path),
         .what = what,
         .todo = copy_or_null(d, todo),
     };
@@ -63,20 +94,8 @@ const char *diag_quote(struct diag *d, const char *text)
     struct strbuf b;
     strbuf_init(&b, d->arena);
     strbuf_add(&b, "\"");
-    size_t len = strlen(text), i = 0;
-    for (int chars = 0; i < len && chars < QUOTE_MOST_CHARS; chars++) {
-        uint32_t code;
-        size_t n = utf8_read(text + i, len - i, &code);
-        if (n == 0)
-            strbuf_addf(&b, "\\x%02x", (unsigned)(unsigned char)text[i]);
-        else if (utf8_is_invisible(code))
-            strbuf_addf(&b, code < 0x100 ? "\\x%02x" : "\\u%04x",
-                        (unsigned)code);
-        else
-            strbuf_add_n(&b, text + i, n);
-        i += n > 0 ? n : 1;
-    }
-    strbuf_add(&b, i < len ? "...\"" : "\"");
+    bool is_whole = add_visible(&b, text, QUOTE_MOST_CHARS);
+    strbuf_add(&b, is_whole ? "\"" : "...\"");
     return b.text;
 }
 

@@ -46,6 +46,18 @@ Test(diag, items_come_in_order_of_file_line_and_column, .timeout = 5)
     arena_release(&a);
 }
 
+Test(diag, a_path_cannot_steer_the_terminal, .timeout = 5)
+{
+    struct arena a;
+    struct diag d;
+    arena_init(&a);
+    diag_init(&d, &a);
+    diag_add(&d, DIAG_ERROR, (struct place){"f", 1, 1}, "wells.\x1b[31m", NULL,
+             "x");
+    cr_assert(text_is(written(&d, 20), "f:1:1: wells.\\x1b[31m: x\n"));
+    arena_release(&a);
+}
+
 Test(diag, an_item_without_a_file_has_no_place, .timeout = 5)
 {
     struct arena a;

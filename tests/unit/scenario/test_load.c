@@ -203,6 +203,24 @@ Test(load, an_inflow_can_be_given_by_a_point_of_it, .timeout = 30)
     }
 }
 
+Test(load, the_formation_gas_has_a_composition_of_its_own, .timeout = 30)
+{
+    struct fixture s;
+    load_changed(&s, "    gas_gravity: 0.78\n",
+                 "    gas_gravity: 0.78\n"
+                 "    nitrogen: 0.2 %\n"
+                 "    carbon_dioxide: 2 %\n"
+                 "    hydrogen_sulphide: 10 ppm\n"
+                 "    bubble_point_gas_oil_ratio: 90 Sm3/Sm3\n");
+    cr_assert(text_is(fixture_messages(&s), ""));
+    const struct fluid *f = &s.field->well[0].model->fluid;
+    cr_expect(is_near(f->formation_gas.spec.nitrogen, 0.002, 1e-12));
+    cr_expect(is_near(f->formation_gas.spec.carbon_dioxide, 0.02, 1e-12));
+    cr_expect(is_near(f->formation_gas.spec.hydrogen_sulphide, 1e-5, 1e-12));
+    cr_expect(is_near(f->oil.spec.gor_sm3sm3, 90, 1e-12));
+    fixture_close(&s);
+}
+
 Test(load, fetkovich_is_scaled_to_its_open_flow, .timeout = 30)
 {
     /* Fetkovich (1973): q = c (p_res^2 - p_wf^2)^n. */
