@@ -12,10 +12,13 @@
 #define TOL_MARCH_SLIDE 1e-3
 /* Way over which a slide feels the margin change, relative: short against any
  * curvature, long against the rounding of the margin. */
-#define TOL_MARCH_FEEL 1e-4
+#define TOL_MARCH_FEEL 1e-6
 /* Steps and regime changes in one leg before a march is called stuck. */
 #define TOL_MARCH_STEPS 2000
 #define TOL_MARCH_EVENTS 40
+/* Events in one leg after which each one doubles TOL_MARCH_MARGIN: where two
+ * boundaries meet, a march can go to and fro in the corner. */
+#define TOL_MARCH_PATIENCE 10
 /* A regime boundary is hit when the margin is this near to zero. */
 #define TOL_MARCH_MARGIN 1e-7
 /* Tries to put the end of a step on a boundary. */

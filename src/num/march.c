@@ -43,8 +43,9 @@ struct march {
     struct march_point here; /* at (x, y), in the frozen regime */
     /* The last event: where, and the regime left there. */
     double x_event;
-    int left;
+    int left, events;
     bool slides; /* between the regimes here and left */
+    double margin_tol;
 };
 
 struct trial {
@@ -124,7 +125,7 @@ static double between(const struct march *m, const struct trial *t, double part)
  * cubic. */
 static double locate(struct march *m, const struct trial *t)
 {
-    double aim = 0.5 * TOL_MARCH_MARGIN;
+    double aim = 0.5 * m->margin_tol;
     double a = 0, fa = fmax(m->here.margin, 0) + aim;
     double b = 1, fb = t->end.margin + aim;
 
@@ -158,7 +159,7 @@ static void step_to_boundary(struct march *m, struct trial *t)
         take_step(m, h, t);
         double margin = t->end.margin;
 
-        if (margin < 0 && margin >= -TOL_MARCH_MARGIN)
+        if (margin < 0 && margin >= -m->margin_tol)
             return;
         if (margin < 0) {
             past = *t;
@@ -168,7 +169,7 @@ static void step_to_boundary(struct march *m, struct trial *t)
         }
         /* Secant between the last point inside and the last one past. */
         double span = past.h - inside;
-        double part = (inside_margin + 0.5 * TOL_MARCH_MARGIN) /
+        double part = (inside_margin + 0.5 * m->margin_tol) /
                       (inside_margin - past.end.margin);
         if (fabs(span) <= TOL_MARCH_STEP_MIN * fabs(past.h))
             break;
@@ -224,13 +225,15 @@ static void change_regime(struct march *m)
     }
     m->x_event = m->x;
     m->count->events++;
+    if (++m->events > TOL_MARCH_PATIENCE)
+        m->margin_tol *= 2;
 }
 
 /* Move over an accepted trial, stopping at the regime's boundary if there is
  * one on the way. */
 static void advance(struct march *m, struct trial *t)
 {
-    bool leaves = t->end.margin < -TOL_MARCH_MARGIN;
+    bool leaves = t->end.margin < -m->margin_tol;
 
     if (leaves)
         step_to_boundary(m, t);
@@ -250,8 +253,9 @@ enum status march_run(const struct march_problem *problem, double x0, double x1,
                       .whole = whole,
                       .x = x0,
                       .y = y0,
-                      .left = MARCH_NATURAL};
-    int steps = 0, events_before = count->events;
+                      .left = MARCH_NATURAL,
+                      .margin_tol = TOL_MARCH_MARGIN};
+    int steps = 0;
     bool outside = false; /* the last trial left the model */
 
     m.here = evaluate(&m, x0, y0, MARCH_NATURAL);
@@ -263,8 +267,7 @@ enum status march_run(const struct march_problem *problem, double x0, double x1,
         bool is_last = fabs(h) >= fabs(rest) * (1 - TOL_MARCH_STEP_MIN);
 
         if (fabs(h) < TOL_MARCH_STEP_MIN * fabs(whole) ||
-            ++steps > TOL_MARCH_STEPS ||
-            count->events - events_before > TOL_MARCH_EVENTS) {
+            ++steps > TOL_MARCH_STEPS || m.events > TOL_MARCH_EVENTS) {
             *y1 = m.y;
             return err_set(err, outside ? ST_RANGE : ST_NUMERIC,
                            "the march stands still at %.9g (value %.6g, step "
