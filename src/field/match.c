@@ -61,11 +61,17 @@ static enum status set_productivity(const struct field *f,
     struct well at_test = *fw->model;
     struct traverse tr;
 
+    if (isnan(t->lift_sm3s)) {
+        diag_add(d, DIAG_WARNING, t->at, fw->name,
+                 "give the test's lift gas, 0 for none",
+                 "the test has no lift gas; the productivity is left as it "
+                 "was");
+        return ST_OK;
+    }
     if (!isnan(t->p_head_pa))
         at_test.p_head_pa = t->p_head_pa;
     enum status st =
-        traverse_solve(&at_test, t->liquid_sm3s,
-                       isnan(t->lift_sm3s) ? 0 : t->lift_sm3s, &tr, NULL, err);
+        traverse_solve(&at_test, t->liquid_sm3s, t->lift_sm3s, &tr, NULL, err);
     if (st != ST_OK && st != ST_RANGE)
         return st;
     struct inflow matched = fw->model->inflow;
