@@ -1,5 +1,6 @@
 /* What all correlations share: one phase alone, the choice of the friction
- * law, the sum of the parts. A regime is 2 * pattern, + 1 when laminar. */
+ * law, the sum of the parts. A regime is 2 * pattern, + 1 when laminar, and
+ * from bit BRANCH_BIT on the branches taken inside the pattern. */
 #include "well/gradient.h"
 
 #include <assert.h>
@@ -51,6 +52,9 @@ static const struct {
     [GRADIENT_DRIFT_FLUX] = {slip_drift_flux, drift_flux, COUNT(drift_flux)},
 };
 
+#define BRANCH_BIT 4
+#define PATTERN_AND_LAW ((1 << BRANCH_BIT) - 1)
+
 static int natural_pattern(const struct mix_state *mix)
 {
     if (!(mix->q_gas_m3s > 0))
@@ -69,7 +73,7 @@ static void slip_one_phase(const struct pipe *pipe, int pattern, double margin,
 
 static void slip_at(enum gradient_model model, const struct pipe *pipe,
                     const struct mix_state *mix, const struct groups *g,
-                    int pattern, struct slip *out)
+                    int pattern, struct branches *b, struct slip *out)
 {
     if (pattern == PATTERN_LIQUID) {
         slip_one_phase(pipe, pattern, -mix->free_gas_margin, g->v_liquid_ms,
@@ -78,7 +82,7 @@ static void slip_at(enum gradient_model model, const struct pipe *pipe,
         slip_one_phase(pipe, pattern, mix->free_gas_margin, g->v_gas_ms,
                        mix->rho_gas_kgm3, mix->mu_gas_pas, out);
     } else {
-        models[model].slip(pipe, mix, g, pattern, out);
+        models[model].slip(pipe, mix, g, pattern, b, out);
         out->margin = fmin(out->margin, mix->free_gas_margin);
     }
 }
@@ -87,37 +91,42 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
                  const struct mix_state *mix, int regime, struct gradient *out)
 {
     bool natural = regime == REGIME_NATURAL;
+    int law = regime & PATTERN_AND_LAW;
+    struct branches b = {.natural = natural,
+                         .frozen = (unsigned)regime >> BRANCH_BIT,
+                         .margin = 1};
     struct groups g;
     struct slip s;
 
-    assert(natural || (regime >= 0 && regime < models[model].n_regimes));
+    assert(natural || law < models[model].n_regimes);
     groups_at(pipe, mix, &g);
-    slip_at(model, pipe, mix, &g, natural ? natural_pattern(mix) : regime / 2,
+    slip_at(model, pipe, mix, &g, natural ? natural_pattern(mix) : law / 2, &b,
             &s);
 
-    bool laminar = natural ? s.reynolds < FRICTION_RE_LAMINAR : regime % 2 == 1;
+    bool laminar = natural ? s.reynolds < FRICTION_RE_LAMINAR : law % 2 == 1;
     double above =
         (s.reynolds - FRICTION_RE_LAMINAR) / (s.reynolds + FRICTION_RE_LAMINAR);
     double moody =
         friction_moody_law(s.reynolds, pipe->roughness_m / pipe->d_m, laminar);
     double rho = slip_rho_kgm3(mix, s.holdup);
 
-    out->regime = 2 * s.pattern + laminar;
-    out->margin = fmin(s.margin, laminar ? -above : above);
+    out->kinetic =
+        branch_min(&b, rho * g.v_mix_ms * g.v_gas_ms / mix->p_pa, KINETIC_MOST);
+    out->regime = (int)(b.taken << BRANCH_BIT) | (2 * s.pattern + laminar);
+    out->margin = fmin(fmin(s.margin, b.margin), laminar ? -above : above);
     out->holdup = s.holdup;
     out->elevation_pam = rho * UNIT_GRAVITY_MS2 * pipe->sin_incline;
     /* A still stream has no friction, and no friction factor. */
     out->friction_pam =
         s.friction_pa > 0 ? moody * s.friction_pa / (2 * pipe->d_m) : 0;
-    out->kinetic =
-        fmin(KINETIC_MOST, rho * g.v_mix_ms * g.v_gas_ms / mix->p_pa);
     out->total_pam =
         (out->elevation_pam + out->friction_pam) / (1 - out->kinetic);
 }
 
 const char *gradient_regime_text(enum gradient_model model, int regime)
 {
-    assert(regime >= 0 && regime < models[model].n_regimes);
+    regime &= PATTERN_AND_LAW;
+    assert(regime < models[model].n_regimes);
     return models[model].text[regime];
 }
 

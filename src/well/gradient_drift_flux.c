@@ -71,7 +71,8 @@ static double annular_speed_ms(const struct mix_state *mix, double drho)
 }
 
 void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
-                     const struct groups *g, int pattern, struct slip *out)
+                     const struct groups *g, int pattern, struct branches *b,
+                     struct slip *out)
 {
     double drho = fmax(0, mix->rho_liquid_kgm3 - mix->rho_gas_kgm3);
     double plug = plug_rise_ms(pipe, mix, drho);
@@ -94,7 +95,7 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     double holdup = 1 - g->v_gas_ms / (c0 * g->v_mix_ms + drift);
     double rho = slip_rho_kgm3(mix, holdup);
 
-    (void)pattern;
+    (void)pattern, (void)b;
     out->pattern = PATTERN_TWO_PHASE;
     out->margin = 1;
     out->holdup = holdup;

@@ -4,9 +4,7 @@
  * profile printed there confirms them). Modified: bubble flow after Griffith &
  * Wallis (1961), holdup not below no-slip. In inclined pipe gravity counts
  * along the pipe, the holdup is the vertical one.
- *
- * The slope breaks, without a jump, where an argument reaches the end of its
- * curve and where the bubble boundary reaches its floor of 0.13. */
+ */
 #include "gradient_model.h"
 
 #include <math.h>
@@ -34,46 +32,42 @@ enum {
 /* Griffith & Wallis: slip of 0.8 ft/s. */
 #define BUBBLE_SLIP_MS (0.8 * UNIT_FT_M)
 
-static double within(double x, double least, double most)
+static double curve_log_cnl(double log_nl, struct branches *b)
 {
-    return fmin(most, fmax(least, x));
-}
-
-static double curve_log_cnl(double log_nl)
-{
-    double x = within(log_nl, LOG_NL_LEAST, LOG_NL_MOST) + 3;
+    double x = branch_within(b, log_nl, LOG_NL_LEAST, LOG_NL_MOST) + 3;
 
     return -2.69851 +
            x * (0.15841 + x * (-0.55100 + x * (0.54785 - x * 0.12195)));
 }
 
-static double curve_holdup_per_psi(double log_h)
+static double curve_holdup_per_psi(double log_h, struct branches *b)
 {
-    double x = within(log_h, LOG_H_LEAST, LOG_H_MOST) + 6;
+    double x = branch_within(b, log_h, LOG_H_LEAST, LOG_H_MOST) + 6;
 
     return -0.10307 +
            x * (0.61777 + x * (-0.63295 + x * (0.29598 - x * 0.0401)));
 }
 
 /* The print takes 1 up to B = 0.01, where the quartic is below 1 still. */
-static double curve_psi(double b)
+static double curve_psi(double abscissa, struct branches *b)
 {
-    double x = fmin(B_MOST, b);
+    double x = branch_within(b, abscissa, 0, B_MOST);
     double fit = 0.91163 +
                  x * (-4.82176 + x * (1232.25 + x * (-22253.6 + x * 116174.3)));
 
-    return fmax(1, fit);
+    return branch_max(b, fit, 1);
 }
 
-static double curves_holdup(const struct mix_state *mix, const struct groups *g)
+static double curves_holdup(const struct mix_state *mix, const struct groups *g,
+                            struct branches *b)
 {
     double ln_gv = log(g->n_gv), ln_d = log(g->n_d), ln_l = log(g->n_l);
     double ln_h = log(g->n_lv) - 0.575 * ln_gv - ln_d +
                   0.1 * log(mix->p_pa / UNIT_ATM_PA);
-    double log_h = ln_h / LN10 + curve_log_cnl(ln_l / LN10);
-    double b = exp(ln_gv + 0.380 * ln_l - 2.14 * ln_d);
+    double log_h = ln_h / LN10 + curve_log_cnl(ln_l / LN10, b);
+    double psi = curve_psi(exp(ln_gv + 0.380 * ln_l - 2.14 * ln_d), b);
 
-    return fmin(1, curve_holdup_per_psi(log_h) * curve_psi(b));
+    return branch_min(b, curve_holdup_per_psi(log_h, b) * psi, 1);
 }
 
 static void slip_curves(const struct pipe *pipe, const struct mix_state *mix,
@@ -93,19 +87,21 @@ static void slip_curves(const struct pipe *pipe, const struct mix_state *mix,
 void slip_hagedorn_brown_1965(const struct pipe *pipe,
                               const struct mix_state *mix,
                               const struct groups *g, int pattern,
-                              struct slip *out)
+                              struct branches *b, struct slip *out)
 {
     (void)pattern;
     out->pattern = PATTERN_CURVES;
     out->margin = 1;
-    slip_curves(pipe, mix, g, curves_holdup(mix, g), out);
+    slip_curves(pipe, mix, g, curves_holdup(mix, g, b), out);
 }
 
 /* Above 0 in bubble flow: the boundary's gas fraction less the stream's. */
-static double bubble_margin(const struct pipe *pipe, const struct groups *g)
+static double bubble_margin(const struct pipe *pipe, const struct groups *g,
+                            struct branches *b)
 {
     double v_fts = g->v_mix_ms / UNIT_FT_M, d_ft = pipe->d_m / UNIT_FT_M;
-    double boundary = fmax(0.13, 1.071 - 0.2218 * v_fts * v_fts / d_ft);
+    double boundary =
+        branch_max(b, 1.071 - 0.2218 * v_fts * v_fts / d_ft, 0.13);
 
     return boundary - (1 - g->no_slip);
 }
@@ -127,9 +123,10 @@ static void slip_bubble(const struct pipe *pipe, const struct mix_state *mix,
 }
 
 void slip_hagedorn_brown(const struct pipe *pipe, const struct mix_state *mix,
-                         const struct groups *g, int pattern, struct slip *out)
+                         const struct groups *g, int pattern,
+                         struct branches *b, struct slip *out)
 {
-    double bubble = bubble_margin(pipe, g);
+    double bubble = bubble_margin(pipe, g, b);
 
     if (pattern == PATTERN_NATURAL && bubble >= 0)
         pattern = PATTERN_BUBBLE;
@@ -139,7 +136,7 @@ void slip_hagedorn_brown(const struct pipe *pipe, const struct mix_state *mix,
         slip_bubble(pipe, mix, g, out);
         return;
     }
-    double holdup = curves_holdup(mix, g), above = holdup - g->no_slip;
+    double holdup = curves_holdup(mix, g, b), above = holdup - g->no_slip;
 
     if (pattern == PATTERN_NATURAL)
         pattern = above >= 0 ? PATTERN_CURVES : PATTERN_NO_SLIP;

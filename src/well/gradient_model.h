@@ -2,6 +2,9 @@
 #ifndef WELL_GRADIENT_MODEL_H
 #define WELL_GRADIENT_MODEL_H
 
+#include <math.h>
+#include <stdbool.h>
+
 #include "well/gradient.h"
 #include "well/groups.h"
 
@@ -25,6 +28,50 @@ enum {
     X(DISTRIBUTED, "distributed")
 #define DRIFT_FLUX_PATTERNS(X) X(DRIFT, "gas and liquid")
 
+/* The either-ors inside a pattern at which the slope breaks: ends of fitted
+ * curves, bounds of a holdup. The answers, one bit each in the order in which
+ * they are asked, are frozen with the pattern, so that a march never steps
+ * over a break. */
+struct branches {
+    bool natural;
+    unsigned frozen; /* the answers to keep, unless natural */
+    unsigned taken;  /* the answers given */
+    int n;
+    double margin; /* the least of all */
+};
+
+/* The next either-or. The margin is above 0 on the side of yes, of order 1. */
+static inline bool branch(struct branches *b, double margin)
+{
+    bool yes = b->natural ? margin > 0 : b->frozen >> b->n & 1u;
+
+    b->taken |= (unsigned)yes << b->n++;
+    b->margin = fmin(b->margin, yes ? margin : -margin);
+    return yes;
+}
+
+static inline double branch_max(struct branches *b, double x, double y)
+{
+    return branch(b, x - y) ? x : y;
+}
+
+static inline double branch_min(struct branches *b, double x, double y)
+{
+    return branch(b, y - x) ? x : y;
+}
+
+/* x held between the ends of a fitted curve; frozen inside, a tenth of its
+ * length past them, no further. */
+static inline double branch_within(struct branches *b, double x, double least,
+                                   double most)
+{
+    double length = most - least, past = 0.1 * length;
+    double near = fmin(most + past, fmax(least - past, x));
+    double above = branch(b, (near - least) / length) ? near : least;
+
+    return branch(b, (most - near) / length) ? above : most;
+}
+
 /* What a correlation says of the stream. */
 struct slip {
     int pattern;
@@ -38,7 +85,8 @@ struct slip {
 /* With the pattern frozen, or PATTERN_NATURAL. There is liquid; a frozen
  * pattern may meet a stream whose gas is just dissolved. */
 typedef void slip_rule(const struct pipe *pipe, const struct mix_state *mix,
-                       const struct groups *g, int pattern, struct slip *out);
+                       const struct groups *g, int pattern, struct branches *b,
+                       struct slip *out);
 
 slip_rule slip_hagedorn_brown, slip_hagedorn_brown_1965;
 slip_rule slip_beggs_brill, slip_beggs_brill_1973;
