@@ -458,6 +458,16 @@ Test(load, thousands_of_unknown_wells_are_refused_in_time, .timeout = 30)
     fixture_close(&s);
 }
 
+Test(load, of_equal_peaks_the_one_with_the_least_gas_counts, .timeout = 30)
+{
+    struct fixture s;
+    load_curve_with(&s, ", water_cut: 75 %, gas_oil_ratio: 100 Sm3/Sm3",
+                    "lift gas (kSm3/d),oil (Sm3/d)\n"
+                    "10,20\n20,30\n30,30\n40,10\n");
+    cr_assert(eq(sz, s.field->well[0].table->peak, 1));
+    fixture_close(&s);
+}
+
 Test(load, a_curve_without_oil_is_that_of_a_dead_well, .timeout = 30)
 {
     struct fixture s;
