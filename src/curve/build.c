@@ -297,7 +297,6 @@ static bool walk_to_fold(struct builder *b)
 static bool add_lower_branch(struct builder *b)
 {
     struct sample fold = b->sample[0];
-    size_t n = b->n;
 
     /* A fold with a sharp edge is not found to the last digit: further down
      * while this is still its branch. */
@@ -305,12 +304,12 @@ static bool add_lower_branch(struct builder *b)
         struct sample s = {fold.gas - step, 0, 0};
 
         if (!rate_at(b, &s))
-            break;
+            return false;
         insert(b, &s);
         if (s.liquid < SAME_BRANCH * fold.liquid)
-            break;
+            return true;
     }
-    return b->n > n;
+    return false;
 }
 
 /* --- the branch ----------------------------------------------------------- */
