@@ -20,8 +20,8 @@
  * boundaries meet, a march can go to and fro in the corner. */
 #define TOL_MARCH_PATIENCE 10
 /* A regime boundary is hit when the margin is this near to zero: with a jump of
- * a fifth of the slope, an error of 1e-7 of the way. */
-#define TOL_MARCH_MARGIN 5e-7
+ * a fifth of the slope, an error of 2e-7 of the way. */
+#define TOL_MARCH_MARGIN 1e-6
 /* Tries to put the end of a step on a boundary. */
 #define TOL_MARCH_LOCATE 40
 

@@ -506,29 +506,29 @@ static bool halfway(struct builder *b, const struct sample *lo,
  * another branch. */
 #define BRANCH_DOUBT 0.02
 
-/* missed: how far the cubic was off in the piece of which this is a half, as a
- * part of the peak; HUGE_VAL for a first piece. That is halved twice in any
- * case: on a curve with a jump the middle of a wide piece can lie on the chord
- * by chance. */
+/* Of the tolerance: how near the cubic must have foreseen the middle of a
+ * piece to be trusted in its halves, and how near to the chord it must then
+ * be to end the halving. */
+#define CUBIC_TRUST 0.25
+#define CUBIC_NEAR 0.75
+
+/* missed: how far the cubic was off in the middle of the piece of which this
+ * is a half, as a part of the peak; HUGE_VAL for a first piece. */
 static void halve(struct builder *b, struct sample lo, struct sample hi,
                   double peak, double missed)
 {
+    double gas = 0.5 * (lo.gas + hi.gas), chord = 0.5 * (lo.liquid + hi.liquid);
+    double bend = fabs(guess_between(b, gas, false) - chord) / peak;
     struct sample mid;
 
+    if (missed <= CUBIC_TRUST * TOL_CURVE_PEAK &&
+        bend <= CUBIC_NEAR * TOL_CURVE_PEAK)
+        return;
     if (hi.gas - lo.gas <= TOL_CURVE_GAS * b->gas_max ||
         !halfway(b, &lo, &hi, peak, missed > BRANCH_DOUBT, &mid))
         return;
-    double foreseen = guess_between(b, mid.gas, false);
-    double misses = fabs(mid.liquid - foreseen) / peak;
+    double misses = fabs(mid.liquid - guess_between(b, mid.gas, false)) / peak;
     insert(b, &mid);
-    double part = (mid.gas - lo.gas) / (hi.gas - lo.gas);
-    double chord = lo.liquid + part * (hi.liquid - lo.liquid);
-    /* Halving leaves a quarter of the error of a smooth piece, where the cubic
-     * foresees the middle; a kink near an end may leave twice the error. */
-    double most = misses <= 0.5 * TOL_CURVE_PEAK ? 3 : 0.5;
-    if (missed < HUGE_VAL &&
-        fabs(mid.liquid - chord) <= most * TOL_CURVE_PEAK * peak)
-        return;
     halve(b, lo, mid, peak, misses);
     halve(b, mid, hi, peak, misses);
 }

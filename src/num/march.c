@@ -42,7 +42,7 @@ static const double between_weight[STAGES] = {
 /* The first step changes y by about this part of it. A first try over the
  * whole way can by chance have an error estimate near zero where the error is
  * large (seen: 0.007 bar in one of 400 neighbouring rates). */
-#define STEP_FIRST 0.5
+#define STEP_FIRST 0.3
 
 struct march {
     const struct march_problem *problem;

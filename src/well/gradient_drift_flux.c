@@ -1,8 +1,8 @@
 /* Drift flux after Hasan & Kabir (1988), SPE Production Engineering (from
  * memory): void = v_gas / (C0 v_mix + drift), with C0 and drift by pattern.
  * The patterns are blended over the zone between a boundary and 1.5 times it
- * (ours, no source), so that there is nothing for a march to stop at; outside
- * the zones each pattern's values hold exactly. */
+ * (ours, no source), so that nothing jumps; outside the zones each pattern's
+ * values hold exactly. */
 #include "gradient_model.h"
 
 #include <math.h>
@@ -20,11 +20,10 @@
 
 /* 0 up to the boundary, 1 from BLEND_END times the boundary on, smooth
  * between. A boundary of 0 is passed by any speed. */
-static double blend(double speed, double boundary)
+static double blend(double speed, double boundary, struct branches *b)
 {
-    double t = (speed / boundary - 1) / (BLEND_END - 1);
+    double t = branch_within(b, (speed / boundary - 1) / (BLEND_END - 1), 0, 1);
 
-    t = fmin(1, fmax(0, t));
     return t * t * (3 - 2 * t);
 }
 
@@ -77,17 +76,17 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     double drho = fmax(0, mix->rho_liquid_kgm3 - mix->rho_gas_kgm3);
     double plug = plug_rise_ms(pipe, mix, drho);
     /* Where a plug would be overtaken by bubbles they join it. */
-    double bubble = fmin(plug, bubble_rise_ms(mix, drho));
+    double bubble = branch_min(b, plug, bubble_rise_ms(mix, drho));
     /* Bubbles join at a void of 0.25. */
     double join = 0.429 * g->v_liquid_ms + 0.357 * bubble * pipe->sin_incline;
-    double slug = blend(g->v_gas_ms, join);
+    double slug = blend(g->v_gas_ms, join, b);
     double churn =
-        slug * blend(g->v_mix_ms, churn_speed_ms(pipe, mix, g, drho));
+        slug * blend(g->v_mix_ms, churn_speed_ms(pipe, mix, g, drho), b);
     double drift = bubble + slug * (plug - bubble);
     double c0 = C0_BUBBLE_SLUG + churn * (C0_CHURN - C0_BUBBLE_SLUG);
     double gas = g->v_gas_ms / (c0 * g->v_mix_ms + drift);
-    double annular = blend(g->v_gas_ms, annular_speed_ms(mix, drho)) *
-                     blend(gas / (1 - gas), ANNULAR_GAS / (1 - ANNULAR_GAS));
+    double core = blend(gas / (1 - gas), ANNULAR_GAS / (1 - ANNULAR_GAS), b);
+    double annular = core * blend(g->v_gas_ms, annular_speed_ms(mix, drho), b);
 
     drift *= 1 - annular;
     c0 += annular * (C0_ANNULAR - c0);
@@ -95,7 +94,7 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     double holdup = 1 - g->v_gas_ms / (c0 * g->v_mix_ms + drift);
     double rho = slip_rho_kgm3(mix, holdup);
 
-    (void)pattern, (void)b;
+    (void)pattern;
     out->pattern = PATTERN_TWO_PHASE;
     out->margin = 1;
     out->holdup = holdup;

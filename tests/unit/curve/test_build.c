@@ -62,12 +62,9 @@ static bool in_jump(const struct curve *c, double gas)
     return false;
 }
 
-/* The halving looks at the middle of each piece only, so a bend there and back
- * may hide: 0.16 % of the peak in one of 12 wells, 0.1 % nearly everywhere. */
 Test(build, straight_lines_are_within_a_thousandth_of_the_peak, .timeout = 300)
 {
     enum { DENSE = 200 };
-    int n = 0, off = 0;
 
     for (size_t i = 0; i < SAMPLE_WELLS; i++) {
         struct sample_well s;
@@ -87,16 +84,13 @@ Test(build, straight_lines_are_within_a_thousandth_of_the_peak, .timeout = 300)
                 continue;
             double want = model_oil(&s.well, gas);
             double got = curve_oil(&b.curve, gas);
-            cr_expect(epsilon_eq(dbl, got, want, 2e-3 * peak),
+            cr_expect(epsilon_eq(dbl, got, want, 1e-3 * peak),
                       "%s at %g Mscf/d", s.well.name, gas / MSCF_D);
             cr_expect(le(dbl, want, peak * (1 + 1e-6)), "%s at %g Mscf/d",
                       s.well.name, gas / MSCF_D);
-            off += fabs(got - want) > 1e-3 * peak;
-            n++;
         }
         arena_release(&b.arena);
     }
-    cr_assert(le(int, off, n / 200), "%d of %d", off, n);
 }
 
 Test(build, flow_starts_at_the_first_point, .timeout = 60)
@@ -191,21 +185,15 @@ static double roughness(const struct well *w)
     return sqrt(sum / (N - 4)) / mean;
 }
 
-/* Measured: 1e-13 to 1e-8 where the slope is smooth inside every flow regime,
- * up to 3e-4 where a break of it is met late or early. */
+/* Measured: 2e-11 to 3e-7 of the mean rate. */
 Test(build, oil_does_not_jitter_between_neighbouring_gas_rates, .timeout = 300)
 {
-    int smooth = 0;
-
     for (size_t i = 0; i < SAMPLE_WELLS; i++) {
         struct sample_well s;
 
         sample_well(i, &s);
-        double rough = roughness(&s.well);
-        cr_expect(lt(dbl, rough, 5e-4), "%s", s.well.name);
-        smooth += rough < 1e-8;
+        cr_expect(lt(dbl, roughness(&s.well), 1e-6), "%s", s.well.name);
     }
-    cr_assert(ge(int, smooth, 4));
 }
 
 Test(build, small_tubing_dies_before_an_absurd_maximum, .timeout = 60)
