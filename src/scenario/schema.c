@@ -205,7 +205,7 @@ static const struct schema_row ROWS[] = {
 
     MAP("tests", OPT, "How well tests are used."),
     QUANTITY("tests.newest_within", OPT, TIME, "d", 1, 3650, 14, 400, "90 d",
-             "An older test is stale and not used."),
+             "An older test is stale: used all the same, with a warning."),
 
     NAMED("wells", REQ, "The gas-lifted wells."),
     PLAIN("wells.*.manifold", NAME, REQ, NULL,
