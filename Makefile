@@ -180,6 +180,8 @@ $(BUILD)/bench-%: $(BUILD)/tests/bench/bench_%.o $(SUPPORT) \
 .SECONDARY:
 bench: $(BENCHES)
 	@for bench in $^; do $$bench || exit 1; done
+	@tools/count-instructions $(BUILD)/bench-well traverse curve
+	@tools/count-instructions $(BUILD)/bench-plan plan
 
 # --- the two commands of the README ----------------------------------------
 JOBS = -j$(shell nproc)
