@@ -25,11 +25,12 @@ struct kept_well {
 };
 
 struct morning {
-    struct plan now;  /* this morning's rates */
+    struct plan now; /* this morning's rates */
     struct plan plan;
     /* The plan solved again with 1 MMscf/d (field base) more and less gas
-     * to compress and to lift with; value differences from plan, same sense
-     * (more: usually above 0; less: below 0). NaN when impossible. */
+     * to compress and to lift with (both limits, each where there is one;
+     * manifolds and contracts as they are); value differences from plan, same
+     * sense (more: usually above 0; less: below 0). NaN when impossible. */
     double more_oil_sm3s, less_oil_sm3s;
     double more_money_s, less_money_s;
     size_t n_moves, n_kept;

@@ -7,10 +7,10 @@
 #include "field/field.h"
 
 /* name, exit state, words. Answers, kept apart from failures. */
-#define PLAN_OUTCOME_LIST(X)                                              \
-    X(OPTIMAL, 0, "proven optimal")                                       \
-    X(WITHIN_GAP, 0, "proven within the gap asked for")                   \
-    X(IMPOSSIBLE, 4, "no plan can meet every limit")                      \
+#define PLAN_OUTCOME_LIST(X)                            \
+    X(OPTIMAL, 0, "proven optimal")                     \
+    X(WITHIN_GAP, 0, "proven within the gap asked for") \
+    X(IMPOSSIBLE, 4, "no plan can meet every limit")    \
     X(STOPPED, 5, "stopped before the optimum was proven")
 
 enum plan_outcome {
@@ -23,9 +23,9 @@ enum plan_objective { PLAN_OIL, PLAN_MONEY };
 
 struct plan_options {
     enum plan_objective objective;
-    double gap;      /* relative, at which the proof may end */
-    long nodes_max;  /* of the branch and bound */
-    double time_s;   /* clock limit as a last resort, INFINITY: none */
+    double gap;     /* relative, at which the proof may end */
+    long nodes_max; /* of the branch and bound */
+    double time_s;  /* clock limit as a last resort, INFINITY: none */
 };
 
 struct plan_options plan_options_default(void);
@@ -36,16 +36,16 @@ struct plan_well {
     bool moved; /* another rate than this morning's */
 };
 
-#define PLAN_LIMIT_LIST(X)                                                \
-    X(LIFT, "lift gas, field")                                            \
-    X(MANIFOLD, "lift gas, manifold")                                     \
-    X(COMPRESSION, "gas compressed")                                      \
-    X(LIQUID, "liquid")                                                   \
-    X(WATER, "water")                                                     \
-    X(SALES_MIN, "sales gas, minimum")                                    \
-    X(SALES_MAX, "sales gas, maximum")                                    \
-    X(PURCHASE, "gas bought")                                             \
-    X(FLARE, "gas flared")                                                \
+#define PLAN_LIMIT_LIST(X)             \
+    X(LIFT, "lift gas, field")         \
+    X(MANIFOLD, "lift gas, manifold")  \
+    X(COMPRESSION, "gas compressed")   \
+    X(LIQUID, "liquid")                \
+    X(WATER, "water")                  \
+    X(SALES_MIN, "sales gas, minimum") \
+    X(SALES_MAX, "sales gas, maximum") \
+    X(PURCHASE, "gas bought")          \
+    X(FLARE, "gas flared")             \
     X(MOVES, "moves")
 
 enum plan_limit_kind {
@@ -56,11 +56,12 @@ enum plan_limit_kind {
 
 struct plan_limit {
     enum plan_limit_kind kind;
-    const char *name;  /* of the manifold, or "" */
+    const char *name;   /* of the manifold, or "" */
     double used, bound; /* Sm3/s; moves: a count */
-    bool binding;      /* used is at the bound */
-    double price; /* objective gained per unit of the limit: Sm3 oil per Sm3,
-                     or $ per Sm3; 0 when not binding */
+    bool binding;       /* used is at the bound */
+    double price; /* objective gained per unit by which the limit is relaxed,
+                     0 or more: Sm3 oil per Sm3, or $ per Sm3; per move, an
+                     estimate of the relaxation; 0 when not binding */
 };
 
 struct plan {
@@ -69,8 +70,14 @@ struct plan {
     /* Sm3 oil per s, or $ per s. bound: no plan can be better. */
     double value, bound, gap; /* gap relative, 0 or more */
     double oil_sm3s, water_sm3s, money_s;
-    /* Worth of one more Sm3/s of lift gas where it is short: oil, and money
-     * (0 when no prices). Dual values of the last linear program. */
+    /* Worth of one more Sm3/s of lift gas where it is short: the sum of what
+     * the field's rows charge a well for it (lift gas, compression with the
+     * fuel that it takes, the gas balance; a manifold's own row is not in
+     * it). The slope at which a free well is indifferent, for oil; for money
+     * beside the cost of compression itself. Money (0 when no prices) is oil
+     * times its price and the other way round. Dual values of the linear
+     * program with the plan's modes fixed; at a corner of a curve any slope
+     * between the two sides is right. */
     double gas_price_oil, gas_price_money;
     size_t n_moves;
     size_t n_wells, n_limits;
@@ -86,14 +93,30 @@ struct plan {
 
 /* Divide the gas. curves[n_wells] in the field's order. The answer does not
  * depend on the order of wells: among equal plans the one with least lift
- * gas, then the one that gives the gas to the wells first in name order.
- * ST_SOLVER: the library failed in every way tried. */
+ * gas, then least bought, then least flared, then the one that gives the gas
+ * to the wells first in name order.
+ *
+ * What is asked of a well: nothing when it is down; its reading when locked,
+ * whatever else holds; otherwise no gas (if it may stop, has no minimum, or
+ * cannot run), or a rate between minimum and maximum where it flows. Not
+ * past its peak, where water and formation gas follow the oil, unless the
+ * minimum or the dead band force it: a limit on liquids or on the gas outlet
+ * is no reason to drown a well in gas. With a dead band or a limit of moves
+ * the present rate may stay, even a dead one; a present rate that breaks the
+ * minimum or the maximum must move, by however little.
+ *
+ * Impossible: *out holds this morning's rates, bound and gap INFINITY.
+ * ST_SOLVER: the library failed in every way tried, or nothing was found or
+ * proven within the limits of work. ST_INPUT: money without an oil price. */
 enum status plan_solve(const struct field *f, const struct curve *curves,
                        const struct plan_options *o, struct arena *a,
                        struct plan *out, struct err *err) ST_CHECKED;
 
 /* The same figures for given rates (this morning's): no solver. Rates past a
- * curve's end are taken at its end and counted in *n_beyond. */
+ * curve's end make what its end makes, take their own gas, and are counted in
+ * *n_beyond. What is over is sold, then flared; what is missing is taken from
+ * sales down to their minimum, then bought; the balance closes even if a
+ * limit does not hold. Nothing is proven: stopped, bound and gap INFINITY. */
 void plan_at_rates(const struct field *f, const struct curve *curves,
                    const double *gas_sm3s, struct arena *a, struct plan *out,
                    size_t *n_beyond);

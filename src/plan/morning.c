@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "base/units.h"
-#include "num/tol.h"
 #include "order.h"
 
 static double *present_rates(const struct field *f, struct arena *a)
@@ -210,8 +209,12 @@ static enum status solve_with_gas(const struct field *f,
     enum status st = plan_solve(&changed, curves, o, &scratch, &p, err);
     *oil_sm3s = *money_s = (double)NAN;
     if (st == ST_OK && p.outcome != PLAN_IMPOSSIBLE) {
-        *oil_sm3s = p.oil_sm3s - base->oil_sm3s;
-        *money_s = p.money_s - base->money_s;
+        /* More gas is never worse and less never better: what says otherwise
+         * is the gap that the proofs may leave. */
+        double gain = p.value - base->value;
+        bool is_noise = change_sm3s > 0 ? gain < 0 : gain > 0;
+        *oil_sm3s = is_noise ? 0 : p.oil_sm3s - base->oil_sm3s;
+        *money_s = is_noise ? 0 : p.money_s - base->money_s;
     }
     arena_release(&scratch);
     return st;
@@ -221,17 +224,14 @@ static enum status what_if(const struct field *f, const struct curve *curves,
                            const struct plan_options *o, struct morning *out,
                            struct err *err)
 {
-    /* Differences of plans need a finer proof than a plan. */
-    struct plan_options fine = *o;
-    fine.gap = fmin(o->gap, TOL_PLAN_OPTIMAL);
     double step_sm3s =
         unit_to_si(unit_named(DIM_GAS_RATE, "MMscf/d"), 1, &f->frame);
     enum status st =
-        solve_with_gas(f, curves, &fine, step_sm3s, &out->plan,
-                       &out->more_oil_sm3s, &out->more_money_s, err);
+        solve_with_gas(f, curves, o, step_sm3s, &out->plan, &out->more_oil_sm3s,
+                       &out->more_money_s, err);
     if (st != ST_OK)
         return st;
-    return solve_with_gas(f, curves, &fine, -step_sm3s, &out->plan,
+    return solve_with_gas(f, curves, o, -step_sm3s, &out->plan,
                           &out->less_oil_sm3s, &out->less_money_s, err);
 }
 

@@ -177,7 +177,7 @@ static enum status search(const struct field *f, const struct curve *curves,
 {
     enum status st = attempt(f, curves, o, false, a, out, err);
     const struct search_result *r = &out->result;
-    if (st != ST_OK || is_closed(o, r) || r->nodes > o->nodes_max)
+    if (st != ST_OK || is_closed(o, r) || r->is_stopped)
         return st;
     struct attempt lines;
     st = attempt(f, curves, o, true, a, &lines, err);

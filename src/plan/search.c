@@ -11,8 +11,10 @@
  * 4. Ties (see plan.c). */
 #include "search.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -28,9 +30,12 @@
 #define TIE_FLARE 1e-3
 #define TIE_RANK 1e-4
 
-/* Nodes for the first tries; a better plan makes the next one smaller. */
-#define LOSS_GROWTH 100
-static const long FIRST_NODES[] = {200, 1000};
+/* Rounds of the search; a better plan makes the next one smaller. Two small
+ * ones for a good plan: modes that lose next to nothing, then so many wells
+ * open as are solved in no time. Then two for the proof. */
+enum { ROUND_TIED, ROUND_FEW, ROUND_PROOF, ROUND_REST, N_ROUNDS };
+static const long ROUND_NODES[N_ROUNDS] = {200, 500, 500, LONG_MAX};
+#define FEW_OPEN 80
 
 struct candidate {
     double value;      /* in the problem's unit */
@@ -47,6 +52,7 @@ struct search {
     struct worth worth; /* at the prices of the relaxation */
     double relaxed, bound;
     struct candidate best;
+    double work; /* nodes times rows */
     struct search_result *out;
 };
 
@@ -70,6 +76,7 @@ static enum status solve(struct search *s, const struct model *m, double gap,
     if (st == ST_OK) {
         s->out->iterations += answer->iterations;
         s->out->nodes += answer->nodes;
+        s->work += (double)answer->nodes * (double)m->lp.n_rows;
     }
     return st;
 }
@@ -197,7 +204,10 @@ static enum status explore(struct search *s, double loss, double gap,
     struct model m;
     model_make(p, menu, true, s->arena, &m);
     struct milp_answer answer;
-    enum status st = solve(s, &m, gap, nodes, &answer, err);
+    double most_nodes = (TOL_PLAN_WORK - s->work) / (double)m.lp.n_rows;
+    enum status st =
+        solve(s, &m, gap, (long)fmin((double)nodes, fmax(most_nodes, 1)),
+              &answer, err);
     if (st != ST_OK)
         return st;
     size_t n_open = count_open(p, menu);
@@ -220,25 +230,63 @@ static double relative_gap(const struct search *s)
     return (s->bound - s->best.value) / fmax(fabs(s->best.value), TOL_PLAN_ABS);
 }
 
+static int compare_doubles(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+/* What the well's second mode loses against its best. */
+static double second_loss(const struct worth *w, const struct menu *menu)
+{
+    double best = -(double)INFINITY, second = best;
+    for (size_t m = 0; m < menu->n_modes; m++) {
+        double worth = worth_of_mode(w, menu, &menu->mode[m]);
+        second = fmax(second, fmin(best, worth));
+        best = fmax(best, worth);
+    }
+    return best - second;
+}
+
+/* The loss that leaves a choice to about so many wells. */
+static double loss_for_open(const struct search *s, size_t n_open)
+{
+    const struct problem *p = s->problem;
+    if (p->n_wells <= n_open)
+        return (double)INFINITY;
+    double *loss = ARENA_NEW(s->arena, p->n_wells, double);
+    for (size_t i = 0; i < p->n_wells; i++)
+        loss[i] = second_loss(&s->worth, &p->menu[i]);
+    qsort(loss, p->n_wells, sizeof *loss, compare_doubles);
+    return loss[n_open];
+}
+
+/* Beyond the loss that separates plan and bound nothing better can be. */
+static double round_loss(const struct search *s, int round)
+{
+    double needed =
+        s->out->has_plan ? s->relaxed - s->best.value : (double)INFINITY;
+    if (round == ROUND_TIED)
+        return fmax(s->options->gap, TOL_PLAN_FIRST_LOSS) * fabs(s->relaxed);
+    if (round == ROUND_FEW)
+        return fmin(needed, loss_for_open(s, FEW_OPEN));
+    return needed;
+}
+
 static enum status explore_all(struct search *s, bool any_plan, struct err *err)
 {
     const struct plan_options *o = s->options;
     double gap = any_plan ? (double)INFINITY : o->gap;
     double mip_gap = any_plan ? 1 : o->gap * TOL_PLAN_GAP_SHARE;
-    double loss = fmax(o->gap, TOL_PLAN_FIRST_LOSS) * fabs(s->relaxed);
-    size_t n_first = sizeof FIRST_NODES / sizeof FIRST_NODES[0];
-    for (size_t round = 0; round <= n_first; round++) {
+    for (int round = 0; round < N_ROUNDS; round++) {
         long left = o->nodes_max - s->out->nodes;
-        long nodes = round < n_first && FIRST_NODES[round] < left
-                         ? FIRST_NODES[round]
-                         : left;
+        long nodes = left < ROUND_NODES[round] ? left : ROUND_NODES[round];
+        double loss = round_loss(s, round);
         enum status st = explore(s, loss, mip_gap, nodes, err);
-        bool is_out = s->out->nodes > o->nodes_max || seconds_left(s) <= 0;
-        if (st != ST_OK || relative_gap(s) <= gap || is_out)
+        s->out->is_stopped = s->out->nodes > o->nodes_max ||
+                             s->work > TOL_PLAN_WORK || seconds_left(s) <= 0;
+        if (st != ST_OK || relative_gap(s) <= gap || s->out->is_stopped)
             return st;
-        loss = s->out->has_plan ? s->relaxed - s->best.value
-               : round == 0     ? LOSS_GROWTH * loss
-                                : (double)INFINITY;
     }
     return ST_OK;
 }
@@ -282,15 +330,16 @@ static struct problem tie_problem(const struct search *s, double least_value)
     return tie;
 }
 
-/* Other modes of the same value may be better: only worth asking when the
- * wells left open are few and the plan is proven. */
+/* Other modes of the same value may be better: only asked when the wells left
+ * open are few and the plan is proven. */
 static enum status change_tied_modes(struct search *s,
                                      const struct problem *tie, double slack,
                                      struct err *err)
 {
     double loss = fmax(s->relaxed - s->best.value, 0) + slack;
     const struct menu *menu = worth_trim(&s->worth, loss, loss, s->arena);
-    if (count_open(s->problem, menu) == 0 || relative_gap(s) > s->options->gap)
+    size_t n_open = count_open(s->problem, menu);
+    if (n_open == 0 || n_open > FEW_OPEN || relative_gap(s) > s->options->gap)
         return ST_OK;
     struct model m;
     model_make(tie, menu, true, s->arena, &m);
