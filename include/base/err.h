@@ -8,14 +8,14 @@
 #define BASE_ERR_H
 
 /* name, exit state of the program, what it means */
-#define STATUS_LIST(X)                                                  \
-    X(OK, 0, "done")                                                    \
-    X(USAGE, 2, "the command line is wrong")                            \
-    X(INPUT, 3, "the scenario is wrong")                                \
-    X(IO, 6, "a file could not be read or written")                     \
-    X(RANGE, 70, "a value left the range of its model")                 \
-    X(NUMERIC, 70, "a calculation did not converge")                    \
-    X(SOLVER, 70, "the linear programming library failed")              \
+#define STATUS_LIST(X)                                     \
+    X(OK, 0, "done")                                       \
+    X(USAGE, 2, "the command line is wrong")               \
+    X(INPUT, 3, "the scenario is wrong")                   \
+    X(IO, 6, "a file could not be read or written")        \
+    X(RANGE, 70, "a value left the range of its model")    \
+    X(NUMERIC, 70, "a calculation did not converge")       \
+    X(SOLVER, 70, "the linear programming library failed") \
     X(MEMORY, 70, "memory ran out")
 
 enum status {

@@ -9,11 +9,11 @@
 enum numtext_fault {
     NUMTEXT_OK,
     NUMTEXT_EMPTY,
-    NUMTEXT_NOT_PLAIN,     /* not: sign, digits, one point, exponent */
-    NUMTEXT_COMMA,         /* decimal comma or thousands separator */
-    NUMTEXT_NOT_FINITE,    /* nan, inf in words */
-    NUMTEXT_TOO_LARGE,     /* overflows a double */
-    NUMTEXT_TOO_SMALL,     /* not zero, yet nothing of it is left in a double */
+    NUMTEXT_NOT_PLAIN,  /* not: sign, digits, one point, exponent */
+    NUMTEXT_COMMA,      /* decimal comma or thousands separator */
+    NUMTEXT_NOT_FINITE, /* nan, inf in words */
+    NUMTEXT_TOO_LARGE,  /* overflows a double */
+    NUMTEXT_TOO_SMALL,  /* not zero, yet nothing of it is left in a double */
 };
 
 /* The number that text[0..len) starts with. *used is how much of it belongs

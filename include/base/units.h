@@ -17,7 +17,7 @@
 #define UNIT_ATM_PA 101325.0
 #define UNIT_BBL_M3 0.158987294928
 #define UNIT_DAY_S 86400.0
-#define UNIT_PSI_PA                                                     \
+#define UNIT_PSI_PA \
     (UNIT_LBM_KG * UNIT_GRAVITY_MS2 / (UNIT_INCH_M * UNIT_INCH_M))
 #define UNIT_R_J_MOLK 8.31446261815324
 #define UNIT_ZERO_C_K 273.15
@@ -26,31 +26,31 @@
 #define UNIT_STD_PA UNIT_ATM_PA
 
 /* dimension, its name in messages and docs, SI unit in words */
-#define DIM_LIST(X)                                                       \
-    X(NUMBER, "a plain number", "1")                                      \
-    X(FRACTION, "a fraction", "1")                                        \
-    X(LENGTH, "a length", "m")                                            \
-    X(PRESSURE, "a pressure, gauge or absolute", "Pa absolute")           \
-    X(PRESSURE_DIFFERENCE, "a pressure difference", "Pa")                 \
-    X(TEMPERATURE, "a temperature", "K")                                  \
-    X(TEMPERATURE_GRADIENT, "a temperature gradient", "K/m")              \
-    X(TIME, "a duration", "s")                                            \
-    X(LIQUID_RATE, "a liquid rate", "Sm3/s")                              \
-    X(GAS_RATE, "a gas rate", "Sm3/s")                                    \
-    X(GAS_LIQUID_RATIO, "a gas-liquid ratio", "Sm3/Sm3")                  \
-    X(OIL_PER_GAS, "oil per gas", "Sm3/Sm3")                              \
-    X(PRODUCTIVITY, "a productivity index", "Sm3/s/Pa")                   \
-    X(OIL_GRAVITY, "an oil gravity", "specific gravity, water 1")         \
-    X(SALINITY, "a salinity", "mass fraction")                            \
-    X(POWER, "a power", "W")                                              \
-    X(POWER_PER_GAS, "power per gas rate", "W/(Sm3/s)")                   \
-    X(GAS_PER_ENERGY, "gas per energy", "Sm3/J")                          \
-    X(HEAT_TRANSFER, "a heat transfer coefficient", "W/m2/K")             \
-    X(CONDUCTIVITY, "a thermal conductivity", "W/m/K")                    \
-    X(HEAT_CAPACITY, "a specific heat capacity", "J/kg/K")                \
-    X(DIFFUSIVITY, "a thermal diffusivity", "m2/s")                       \
-    X(MONEY_RATE, "money per time", "$/s")                                \
-    X(LIQUID_PRICE, "a price of liquid", "$/Sm3")                         \
+#define DIM_LIST(X)                                               \
+    X(NUMBER, "a plain number", "1")                              \
+    X(FRACTION, "a fraction", "1")                                \
+    X(LENGTH, "a length", "m")                                    \
+    X(PRESSURE, "a pressure, gauge or absolute", "Pa absolute")   \
+    X(PRESSURE_DIFFERENCE, "a pressure difference", "Pa")         \
+    X(TEMPERATURE, "a temperature", "K")                          \
+    X(TEMPERATURE_GRADIENT, "a temperature gradient", "K/m")      \
+    X(TIME, "a duration", "s")                                    \
+    X(LIQUID_RATE, "a liquid rate", "Sm3/s")                      \
+    X(GAS_RATE, "a gas rate", "Sm3/s")                            \
+    X(GAS_LIQUID_RATIO, "a gas-liquid ratio", "Sm3/Sm3")          \
+    X(OIL_PER_GAS, "oil per gas", "Sm3/Sm3")                      \
+    X(PRODUCTIVITY, "a productivity index", "Sm3/s/Pa")           \
+    X(OIL_GRAVITY, "an oil gravity", "specific gravity, water 1") \
+    X(SALINITY, "a salinity", "mass fraction")                    \
+    X(POWER, "a power", "W")                                      \
+    X(POWER_PER_GAS, "power per gas rate", "W/(Sm3/s)")           \
+    X(GAS_PER_ENERGY, "gas per energy", "Sm3/J")                  \
+    X(HEAT_TRANSFER, "a heat transfer coefficient", "W/m2/K")     \
+    X(CONDUCTIVITY, "a thermal conductivity", "W/m/K")            \
+    X(HEAT_CAPACITY, "a specific heat capacity", "J/kg/K")        \
+    X(DIFFUSIVITY, "a thermal diffusivity", "m2/s")               \
+    X(MONEY_RATE, "money per time", "$/s")                        \
+    X(LIQUID_PRICE, "a price of liquid", "$/Sm3")                 \
     X(GAS_PRICE, "a price of gas", "$/Sm3")
 
 enum dim {

@@ -10,9 +10,8 @@
  * whose model fails is dead in its curve and an error in d; the others are
  * not disturbed. Called back for progress with the number done (from any
  * thread, one at a time); done may be NULL. *count may be NULL. */
-void field_build_curves(const struct field *f, struct arena *a,
-                        struct diag *d, struct curve **curves,
-                        struct curve_count *count,
+void field_build_curves(const struct field *f, struct arena *a, struct diag *d,
+                        struct curve **curves, struct curve_count *count,
                         void (*done)(size_t n_done, void *context),
                         void *context);
 

@@ -19,9 +19,9 @@ struct field_manifold {
     double p_header_pa; /* 0: not given */
 };
 
-#define UNIT_STATE_LIST(X)                                                \
-    X(RUNNING, "running")                                                 \
-    X(STOPPED, "stopped")                                                 \
+#define UNIT_STATE_LIST(X) \
+    X(RUNNING, "running")  \
+    X(STOPPED, "stopped")  \
     X(DOWN, "down")
 
 enum unit_state {
@@ -44,7 +44,7 @@ struct field_station {
     size_t n_compressors;
     struct field_compressor *compressor;
     bool has_compressors; /* false: capacity has no limit */
-    double fuel_fraction;  /* of the gas compressed */
+    double fuel_fraction; /* of the gas compressed */
     enum station_side fuel_from;
     double shrinkage_fraction; /* of the formation gas */
     double flare_max_sm3s;     /* 0 when not given */
@@ -73,10 +73,10 @@ struct field_prices {
     bool given; /* an oil price was given: money can be counted */
 };
 
-#define WELL_STATUS_LIST(X)                                               \
-    X(FLOWING, "flowing", "")                                             \
-    X(DOWN, "down", "down")                                               \
-    X(TEST, "test", "locked for a test")                                  \
+#define WELL_STATUS_LIST(X)              \
+    X(FLOWING, "flowing", "")            \
+    X(DOWN, "down", "down")              \
+    X(TEST, "test", "locked for a test") \
     X(HELD, "held", "held by hand")
 
 enum well_status {
@@ -104,9 +104,9 @@ struct field_test {
     const char *note; /* "" when none */
 };
 
-#define MATCH_LIST(X)                                                     \
-    X(NONE, "none")                                                       \
-    X(RATES, "rates")                                                     \
+#define MATCH_LIST(X) \
+    X(NONE, "none")   \
+    X(RATES, "rates") \
     X(PRODUCTIVITY, "productivity")
 
 /* What the newest accepted test sets: nothing; water cut and gas-oil ratio;
@@ -125,10 +125,10 @@ struct field_well {
     struct well *model;
     struct curve *table;
     double lift_min_sm3s, lift_max_sm3s; /* running: at least, at most */
-    bool may_stop; /* may be left without gas */
+    bool may_stop;                       /* may be left without gas */
     enum match_kind match;
     size_t n_tests;
-    struct field_test *test; /* in the order of the file */
+    struct field_test *test;          /* in the order of the file */
     const struct field_test *matched; /* the test in use, or NULL */
     struct field_reading reading;
 };
@@ -136,7 +136,7 @@ struct field_well {
 struct field {
     const char *name;
     struct unit_frame frame;
-    long day; /* the day of the plan, days from 1970-01-01 */
+    long day;                 /* the day of the plan, days from 1970-01-01 */
     double hydrogen_sulphide; /* of the lift gas, for the cautions */
     size_t n_manifolds, n_wells;
     struct field_manifold *manifold;
@@ -161,8 +161,8 @@ static inline bool field_well_locked(const struct field_well *w)
 /* Injection rate this morning; 0 for a well that is down or not read. */
 static inline double field_well_now_sm3s(const struct field_well *w)
 {
-    bool known = w->reading.given && w->reading.status != WELL_DOWN
-                 && w->reading.lift_sm3s >= 0;
+    bool known = w->reading.given && w->reading.status != WELL_DOWN &&
+                 w->reading.lift_sm3s >= 0;
     return known ? w->reading.lift_sm3s : 0;
 }
 

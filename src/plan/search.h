@@ -6,7 +6,7 @@
 
 struct search_result {
     bool is_impossible; /* the solver says so, twice */
-    bool is_stopped; /* by the limits of nodes, work or time */
+    bool is_stopped;    /* by the limits of nodes, work or time */
     bool has_plan;
     struct plan plan;   /* rates, sums and limits; in the arena */
     double bound;       /* in the plan's value */
