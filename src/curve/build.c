@@ -296,20 +296,20 @@ static bool walk_to_fold(struct builder *b)
  * is the lowest sample from now on. */
 static bool add_lower_branch(struct builder *b)
 {
-    struct sample fold = b->sample[0];
+    struct sample fold = b->sample[0], s = fold;
+    double step = TOL_CURVE_GAS * b->gas_max;
+    size_t n = b->n;
 
     /* A fold with a sharp edge is not found to the last digit: further down
      * while this is still its branch. */
-    for (double step = TOL_CURVE_GAS * b->gas_max; step < fold.gas; step *= 4) {
-        struct sample s = {fold.gas - step, 0, 0};
-
+    while (s.liquid >= SAME_BRANCH * fold.liquid && step < fold.gas) {
+        s = (struct sample){fold.gas - step, 0, 0};
         if (!rate_at(b, &s))
-            return false;
+            break;
         insert(b, &s);
-        if (s.liquid < SAME_BRANCH * fold.liquid)
-            return true;
+        step *= 4;
     }
-    return false;
+    return b->n > n;
 }
 
 /* --- the branch ----------------------------------------------------------- */

@@ -1,6 +1,6 @@
 /* What all correlations share: one phase alone, the choice of the friction
  * law, the sum of the parts. A regime is 2 * pattern, + 1 when laminar, and
- * from bit BRANCH_BIT on the branches taken inside the pattern. */
+ * BRANCH_UNIT times the branches taken inside the pattern. */
 #include "well/gradient.h"
 
 #include <assert.h>
@@ -52,8 +52,8 @@ static const struct {
     [GRADIENT_DRIFT_FLUX] = {slip_drift_flux, drift_flux, COUNT(drift_flux)},
 };
 
-#define BRANCH_BIT 4
-#define PATTERN_AND_LAW ((1 << BRANCH_BIT) - 1)
+/* Above any pattern and law. */
+#define BRANCH_UNIT 16u
 
 static int natural_pattern(const struct mix_state *mix)
 {
@@ -91,9 +91,9 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
                  const struct mix_state *mix, int regime, struct gradient *out)
 {
     bool natural = regime == REGIME_NATURAL;
-    int law = regime & PATTERN_AND_LAW;
+    int law = (int)((unsigned)regime % BRANCH_UNIT);
     struct branches b = {.natural = natural,
-                         .frozen = (unsigned)regime >> BRANCH_BIT,
+                         .frozen = (unsigned)regime / BRANCH_UNIT,
                          .margin = 1};
     struct groups g;
     struct slip s;
@@ -112,7 +112,7 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
 
     out->kinetic =
         branch_min(&b, rho * g.v_mix_ms * g.v_gas_ms / mix->p_pa, KINETIC_MOST);
-    out->regime = (int)(b.taken << BRANCH_BIT) | (2 * s.pattern + laminar);
+    out->regime = (int)(BRANCH_UNIT * b.taken) + 2 * s.pattern + laminar;
     out->margin = fmin(fmin(s.margin, b.margin), laminar ? -above : above);
     out->holdup = s.holdup;
     out->elevation_pam = rho * UNIT_GRAVITY_MS2 * pipe->sin_incline;
@@ -125,7 +125,7 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
 
 const char *gradient_regime_text(enum gradient_model model, int regime)
 {
-    regime &= PATTERN_AND_LAW;
+    regime = (int)((unsigned)regime % BRANCH_UNIT);
     assert(regime < models[model].n_regimes);
     return models[model].text[regime];
 }
