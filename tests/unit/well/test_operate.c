@@ -110,6 +110,27 @@ Test(operate, finds_every_crossing_of_random_wells, .timeout = 300)
     }
 }
 
+/* Wells with three crossings, two of them near each other. */
+Test(operate, finds_the_crossings_of_wells_with_two_branches, .timeout = 300)
+{
+    static const struct {
+        uint64_t seed;
+        double lift_mscfd;
+    } rows[] = {
+        {2328, 1990}, {6934, 371.6}, {855, 6565}, {710, 124.9}, {12435, 49.54}};
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct random_well r;
+        double lift = rows[i].lift_mscfd * MSCF_D;
+
+        random_well(rows[i].seed, &r);
+        struct operating o = operate(&r.well, lift);
+        cr_expect(eq(int, o.n, 3), "row %zu", i);
+        compare_with_scan(&r.well, lift, &o, 500,
+                          random_well_text(rows[i].seed, &r).text);
+    }
+}
+
 Test(operate, crossings_rise_and_meet_both_curves, .timeout = 10)
 {
     for (size_t i = 0; i < SAMPLE_WELLS; i++) {
