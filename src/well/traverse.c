@@ -88,20 +88,27 @@ static const struct well_section *section_at(const struct well *w, double md_m)
     return s;
 }
 
-/* Heat streams below and above the injection point, [0] and [1]. */
+/* Heat streams below and above the injection point, [0] and [1]. Ramey's
+ * length is one along the pipe: in true vertical depth it shrinks with the
+ * mean inclination. */
 static void heat_streams(const struct well *w, const struct mix mix[2],
                          struct thermal_stream heat[2])
 {
-    double tvd_in = w->thermal.tvd_bottom_m, t_in = w->thermal.t_bottom_k;
+    double md_deep = well_bottom_m(w), tvd_deep = w->thermal.tvd_bottom_m;
+    double t_deep_k = w->thermal.t_bottom_k;
 
     for (int above = 0; above < 2; above++) {
-        double md = above ? 0.5 * w->md_inject_m : w->md_inject_m;
+        double md_top = above ? 0 : w->md_inject_m;
+        double tvd_top = well_tvd_m(w, md_top), length = md_deep - md_top;
 
-        heat[above] = thermal_enter(&w->thermal, mix[above].mass_kgs,
-                                    stream_heat_jkgk(&mix[above]),
-                                    section_at(w, md)->d_m, tvd_in, t_in);
-        tvd_in = well_tvd_m(w, w->md_inject_m);
-        t_in = thermal_at_k(&w->thermal, &heat[above], tvd_in);
+        heat[above] = thermal_enter(
+            &w->thermal, mix[above].mass_kgs, stream_heat_jkgk(&mix[above]),
+            section_at(w, 0.5 * (md_deep + md_top))->d_m, tvd_deep, t_deep_k);
+        if (length > 0)
+            heat[above].relaxation_m *= (tvd_deep - tvd_top) / length;
+        md_deep = md_top;
+        tvd_deep = tvd_top;
+        t_deep_k = thermal_at_k(&w->thermal, &heat[above], tvd_top);
     }
 }
 

@@ -40,6 +40,10 @@ static void oracle_init(struct oracle *o, const struct well *w, double liquid,
     struct stream s = {oil, liquid - oil, oil * w->gor_sm3sm3, 0};
     double tvd_in = w->station[w->n_stations - 1].tvd_m;
     double t_in = w->thermal.t_bottom_k;
+    double inject_tvd = well_tvd_m(w, w->md_inject_m);
+    double bottom_md = w->station[w->n_stations - 1].md_m;
+    double incline[] = {(tvd_in - inject_tvd) / (bottom_md - w->md_inject_m),
+                        inject_tvd / w->md_inject_m};
 
     *o = (struct oracle){.well = w};
     for (int i = 0; i < 2; i++) {
@@ -49,7 +53,8 @@ static void oracle_init(struct oracle *o, const struct well *w, double liquid,
         o->heat[i] =
             thermal_enter(&w->thermal, o->mix[i].mass_kgs, specific_heat(o, &s),
                           w->section[0].d_m, tvd_in, t_in);
-        tvd_in = well_tvd_m(w, w->md_inject_m);
+        o->heat[i].relaxation_m *= incline[i];
+        tvd_in = inject_tvd;
         t_in = thermal_at_k(&w->thermal, &o->heat[i], tvd_in);
     }
 }
