@@ -11,6 +11,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "../../../src/plan/lp_glpk.h"
 #include "../../../src/plan/model.h"
 #include "base/strbuf.h"
 #include "plan/verify.h"
@@ -240,6 +241,48 @@ Test(limits, no_combination_on_a_grid_beats_the_plan, .timeout = 300)
     cr_assert(ge(sz, n_plans, 70));
     /* The grid is near enough to be a test: on average within 3 %. */
     cr_expect(lt(dbl, shortfall / (double)n_plans, 0.03));
+}
+
+/* Strong duality: the prices of the relaxed program, taken through our own
+ * arithmetic, prove just its value; half the prices prove no less. */
+Test(limits, the_prices_of_the_relaxation_prove_its_value, .timeout = 60)
+{
+    static const struct lp_limits ALL = {0, 1, (double)INFINITY};
+    size_t n_solved = 0;
+    for (uint64_t seed = 1; seed <= 200; seed++) {
+        struct dice d = {seed};
+        struct arena a;
+        arena_init(&a);
+        struct builder b;
+        builder_init(&b, &a);
+        draw_case(&d, 5, &b);
+        struct problem p;
+        struct model m;
+        problem_make(&b.field, b.curves, seed % 2 == 0 ? PLAN_MONEY : PLAN_OIL,
+                     true, &a, &p);
+        struct menu *menu = ARENA_NEW(&a, p.n_wells, struct menu);
+        bool moves_count = isfinite(p.row[ROW_MOVES].high);
+        for (size_t i = 0; i < p.n_wells; i++)
+            menu_relax(&p.menu[i], moves_count, &a, &menu[i]);
+        model_make(&p, menu, false, &a, &m);
+        struct milp_answer answer;
+        struct err err = {0};
+        cr_assert(eq(int, lp_solve(&m.lp, &ALL, &a, &answer, &err), ST_OK));
+        if (answer.state == MILP_SOLVED) {
+            struct worth w = worth_at(&p, answer.row_price);
+            double slack = 1e-7 * (1 + fabs(answer.value));
+            cr_expect(epsilon_eq(dbl, worth_bound(&w), answer.value, slack),
+                      "seed %d", (int)seed);
+            for (size_t r = 0; r < p.n_rows; r++)
+                answer.row_price[r] *= 0.5;
+            w = worth_at(&p, answer.row_price);
+            cr_expect(ge(dbl, worth_bound(&w), answer.value - slack), "seed %d",
+                      (int)seed);
+            n_solved++;
+        }
+        arena_release(&a);
+    }
+    cr_assert(ge(sz, n_solved, 120));
 }
 
 #define CBC "/usr/bin/cbc"

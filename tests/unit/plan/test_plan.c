@@ -141,6 +141,63 @@ Test(plan, a_binding_limit_has_its_price_and_no_other_has, .timeout = 10)
     arena_release(&a);
 }
 
+/* Gas bought behind the compressors is lifted without them: 300 compressed
+ * and 100 bought are 400 Mscf/d, 420 stb/d. */
+Test(plan, gas_bought_at_discharge_relieves_the_compressors, .timeout = 10)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_well(&b, "A", 3, GAS, OIL, 1, 1);
+    struct field_compressor c = {.name = "C-1",
+                                 .capacity_sm3s = builder_gas(300)};
+    b.field.station.has_compressors = true;
+    b.field.station.n_compressors = 1;
+    b.field.station.compressor = &c;
+    b.field.market.max_sm3s = builder_gas(100);
+    b.field.market.enters = SIDE_DISCHARGE;
+    struct plan_options o = case_exact();
+    struct plan p = case_solve(&b, &o, "bought");
+    double per_gas = builder_oil(1) / builder_gas(1);
+    cr_expect(epsilon_eq(dbl, case_oil_stb_d(&p), 420, 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.lift), 400, 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.bought), 100, 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.sales), 520, 1e-6));
+    cr_expect(epsilon_eq(dbl, limit_of(&p, PLAN_LIMIT_PURCHASE)->price,
+                         0.8 * per_gas, 1e-9 * per_gas));
+    arena_release(&a);
+}
+
+/* Bought at 1 $/Mscf behind the compressors, sold at 4 before them: as much
+ * as is lifted, for the compressors do not run backwards. */
+Test(plan, no_more_is_bought_at_discharge_than_can_be_lifted, .timeout = 10)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_well(&b, "A", 3, GAS, OIL, 1, 1);
+    b.field.market.max_sm3s = (double)INFINITY;
+    b.field.market.enters = SIDE_DISCHARGE;
+    double per_mscf = 1 / (builder_gas(1) * UNIT_DAY_S);
+    b.field.market.price_sm3 = per_mscf;
+    b.field.sales.price_sm3 = 4 * per_mscf;
+    b.field.prices.given = true;
+    b.field.prices.oil_sm3 = 50 / (builder_oil(1) * UNIT_DAY_S);
+    struct plan_options o = case_exact();
+    o.objective = PLAN_MONEY;
+    struct plan p = case_solve(&b, &o, "resold");
+    cr_expect(eq(int, p.outcome, PLAN_OPTIMAL));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.lift), 1000, 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.bought), 1000, 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.compressed), 0, 1e-6));
+    /* 600 stb/d at 50; 600 of formation gas and the 1,000 sold; bought. */
+    double money = 600 * 50 + 1600 * 4 - 1000;
+    cr_expect(epsilon_eq(dbl, p.money_s * UNIT_DAY_S, money, 1e-3));
+    arena_release(&a);
+}
+
 /* One more of a limit, solved again: the change is the price. */
 Test(plan, prices_are_what_a_little_more_of_a_limit_brings, .timeout = 30)
 {
