@@ -187,9 +187,9 @@ static enum status search(const struct field *f, const struct curve *curves,
                                     : fmin(r->bound, lines.result.bound);
     lines.result.nodes += r->nodes;
     lines.result.iterations += r->iterations;
-    bool is_better = lines.result.has_plan &&
-                     (!r->has_plan || lines.result.plan.value > r->plan.value);
-    if (is_better || r->is_impossible || lines.result.is_impossible)
+    bool is_better = !r->has_plan || (lines.result.has_plan &&
+                                      lines.result.plan.value > r->plan.value);
+    if (is_better)
         *out = lines;
     out->result.bound = bound;
     return ST_OK;

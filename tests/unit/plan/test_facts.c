@@ -131,7 +131,7 @@ Test(facts, T2_wells_inside_a_smooth_part_share_the_price, .timeout = 60)
             double slope = C1[i][1] - 2 * C1[i][2] * x;
             double slack = 2 * C1[i][2] * 10;
             if (x > 0)
-                cr_expect(ge(dbl, slope + slack, price_of(&p)),
+                cr_expect(le(dbl, price_of(&p), slope + slack),
                           "%g Mscf/d, well %zu", gas, i);
             cr_expect(le(dbl, slope - slack, price_of(&p)),
                       "%g Mscf/d, well %zu", gas, i);
@@ -153,7 +153,7 @@ Test(facts, T3_more_gas_never_lowers_the_oil, .timeout = 60)
         double before = -1;
         for (double gas = 0; gas <= 12000; gas += 500) {
             double oil = oil_with_gas(&b, gas);
-            cr_expect(ge(dbl, oil, before - 1e-6), "seed %d, %g Mscf/d",
+            cr_expect(le(dbl, before - 1e-6, oil), "seed %d, %g Mscf/d",
                       (int)seed, gas);
             before = oil;
         }
@@ -304,7 +304,7 @@ Test(facts, T10_the_order_of_wells_does_not_change_a_bit_of_the_plan,
     b.field.limits.moves_max = 9;
     struct plan_options o = case_exact();
     struct plan first = case_solve(&b, &o, "in order");
-    cr_assert(gt(sz, first.n_moves, 0));
+    cr_assert(ge(sz, first.n_moves, 1));
 
     struct dice d = {99};
     for (int shuffle = 0; shuffle < 20; shuffle++) {
@@ -364,8 +364,8 @@ Test(facts, T10_two_copies_and_double_gas_give_at_least_double_oil,
         static const char *const COPIES[] = {"A2", "B2", "C2"};
         for (size_t i = 0; i < 3; i++)
             twice.field.well[3 + i].name = COPIES[i];
-        cr_expect(ge(dbl, oil_with_gas(&twice, 2 * gas),
-                     2 * oil_with_gas(&once, gas) - 1e-6),
+        cr_expect(le(dbl, 2 * oil_with_gas(&once, gas) - 1e-6,
+                     oil_with_gas(&twice, 2 * gas)),
                   "%g Mscf/d", gas);
         arena_release(&a);
     }
@@ -468,6 +468,6 @@ Test(facts, T16_no_plan_can_claim_more_than_the_bound, .timeout = 10)
     build_C2(&b);
     struct plan p = solve_with_gas(&b, 1400);
     cr_expect(lt(dbl, builder_stb_d(p.bound), 870.001));
-    cr_expect(ge(dbl, p.bound, p.value));
+    cr_expect(le(dbl, p.value, p.bound));
     arena_release(&a);
 }

@@ -224,7 +224,7 @@ static void compare_with_grid(uint64_t seed, size_t *n_plans, double *shortfall)
     } else {
         cr_expect(eq(int, p.outcome, PLAN_OPTIMAL), "%s: gap %g", label, p.gap);
         double slack = 1e-6 * fabs(grid);
-        cr_expect(ge(dbl, p.value, grid - slack), "%s", label);
+        cr_expect(le(dbl, grid - slack, p.value), "%s", label);
         ++*n_plans;
         if (isfinite(grid))
             *shortfall += (p.value - grid) / fmax(fabs(p.value), 1e-9);
@@ -256,6 +256,12 @@ Test(limits, the_prices_of_the_relaxation_prove_its_value, .timeout = 60)
         struct builder b;
         builder_init(&b, &a);
         draw_case(&d, 5, &b);
+        /* Sometimes the compressors would run backwards if they could. */
+        if (seed % 4 == 0) {
+            b.field.market.max_sm3s = (double)INFINITY;
+            b.field.market.enters = SIDE_DISCHARGE;
+            b.field.market.price_sm3 = 0.5 * b.field.sales.price_sm3;
+        }
         struct problem p;
         struct model m;
         problem_make(&b.field, b.curves, seed % 2 == 0 ? PLAN_MONEY : PLAN_OIL,
@@ -276,7 +282,7 @@ Test(limits, the_prices_of_the_relaxation_prove_its_value, .timeout = 60)
             for (size_t r = 0; r < p.n_rows; r++)
                 answer.row_price[r] *= 0.5;
             w = worth_at(&p, answer.row_price);
-            cr_expect(ge(dbl, worth_bound(&w), answer.value - slack), "seed %d",
+            cr_expect(le(dbl, answer.value - slack, worth_bound(&w)), "seed %d",
                       (int)seed);
             n_solved++;
         }

@@ -46,8 +46,8 @@ Test(lp_glpk, finds_a_corner_and_its_prices, .timeout = 10)
      * is sure, with both at least 0. */
     cr_expect(epsilon_eq(dbl, answer.row_price[0] + 3 * answer.row_price[1], 2,
                          1e-9));
-    cr_expect(ge(dbl, answer.row_price[0], 0));
-    cr_expect(ge(dbl, answer.row_price[1], 0));
+    cr_expect(le(dbl, 0, answer.row_price[0]));
+    cr_expect(le(dbl, 0, answer.row_price[1]));
     arena_release(&a);
 }
 
@@ -117,7 +117,7 @@ Test(lp_glpk, stopped_early_it_keeps_a_true_bound, .timeout = 20)
     hard(&m, &a);
     cr_assert(eq(int, lp_solve(&m, &FEW, &a, &answer, &err), ST_OK));
     /* 15 whole ones fit: 30; without whole numbers 31. */
-    cr_expect(ge(dbl, answer.bound, 30 - 1e-9));
+    cr_expect(le(dbl, 30 - 1e-9, answer.bound));
     cr_expect(le(dbl, answer.bound, 31 + 1e-9));
     arena_release(&a);
 }

@@ -31,8 +31,9 @@ Test(model, a_set_point_takes_the_least_gas_that_makes_its_oil, .timeout = 5)
     struct mode mode = {.n = 4, .point = CHAIN, .is_chain = true};
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct stand s = {.use = {.gas = ROWS[i].gas, .oil = ROWS[i].oil}};
+        /* The last digits of the oil, over the least slope. */
         cr_expect(
-            epsilon_eq(dbl, model_settle_gas(&mode, &s), ROWS[i].want, 1e-13),
+            epsilon_eq(dbl, model_settle_gas(&mode, &s), ROWS[i].want, 1e-11),
             "row %zu", i);
     }
 }
