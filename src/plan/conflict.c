@@ -17,6 +17,9 @@ enum { CAUSE_LOCKED = PLAN_LIMIT_MOVES + 1, CAUSE_MUST_RUN, CAUSE_BAND };
 /* Wells named in the sentence; the rest are counted. */
 #define NAMES_MOST 5
 
+/* Every manifold at once: a shortcut, not a cause to be named. */
+#define ALL_MANIFOLDS SIZE_MAX
+
 struct cause {
     int kind;        /* enum plan_limit_kind, or one of the above */
     size_t manifold; /* of PLAN_LIMIT_MANIFOLD */
@@ -42,7 +45,9 @@ static void leave_away(struct field *f, const struct cause *cause)
         f->limits.lift_max_sm3s = none;
         break;
     case PLAN_LIMIT_MANIFOLD:
-        f->manifold[cause->manifold].lift_max_sm3s = none;
+        for (size_t m = 0; m < f->n_manifolds; m++)
+            if (cause->manifold == m || cause->manifold == ALL_MANIFOLDS)
+                f->manifold[m].lift_max_sm3s = none;
         break;
     case PLAN_LIMIT_COMPRESSION:
         f->station.has_compressors = false;
@@ -91,10 +96,11 @@ static struct cause *all_causes(const struct field *f, struct arena *a,
                                 size_t *n)
 {
     struct cause *list =
-        ARENA_NEW(a, CAUSE_BAND + 1 + f->n_manifolds, struct cause);
+        ARENA_NEW(a, CAUSE_BAND + 2 + f->n_manifolds, struct cause);
     *n = 0;
     /* The first ones are the first to go when others explain it as well. */
     list[(*n)++].kind = CAUSE_BAND;
+    list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, ALL_MANIFOLDS};
     for (size_t m = 0; m < f->n_manifolds; m++)
         list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, m};
     for (int kind = CAUSE_MUST_RUN; kind >= 0; kind--)
@@ -249,28 +255,49 @@ static const char *sentence(const struct field *f, const struct curve *curves,
     return b.text;
 }
 
+static bool is_gone(const struct field *f, const struct cause *cause)
+{
+    return cause->kind == PLAN_LIMIT_MANIFOLD &&
+           cause->manifold != ALL_MANIFOLDS &&
+           !isfinite(f->manifold[cause->manifold].lift_max_sm3s);
+}
+
+/* The causes that are needed for the conflict come to the front of the list;
+ * one that is of no part in it is gone for good. */
+static enum status filter(const struct field *f, const struct curve *curves,
+                          struct cause *cause, size_t *n, struct arena *a,
+                          struct err *err)
+{
+    struct field trial = copied(f, a);
+    size_t n_kept = 0;
+    for (size_t i = 0; i < *n; i++) {
+        if (is_gone(&trial, &cause[i]))
+            continue;
+        struct field without = copied(&trial, a);
+        leave_away(&without, &cause[i]);
+        bool possible;
+        enum status st = is_possible(&without, curves, a, &possible, err);
+        if (st != ST_OK)
+            return st;
+        if (!possible)
+            trial = without;
+        else if (cause[i].manifold != ALL_MANIFOLDS)
+            cause[n_kept++] = cause[i];
+    }
+    *n = n_kept;
+    return ST_OK;
+}
+
 enum status conflict_find(const struct field *f, const struct curve *curves,
                           struct arena *a, const char **out, struct err *err)
 {
     struct arena scratch;
     arena_init(&scratch);
-    struct field trial = copied(f, &scratch);
-    size_t n_causes, n_kept = 0;
-    struct cause *cause = all_causes(f, &scratch, &n_causes);
-    enum status st = ST_OK;
-    for (size_t i = 0; i < n_causes && st == ST_OK; i++) {
-        struct field without = copied(&trial, &scratch);
-        leave_away(&without, &cause[i]);
-        bool possible;
-        st = is_possible(&without, curves, &scratch, &possible, err);
-        /* Needed for the conflict, or of no part in it and gone for good. */
-        if (possible)
-            cause[n_kept++] = cause[i];
-        else
-            trial = without;
-    }
+    size_t n;
+    struct cause *cause = all_causes(f, &scratch, &n);
+    enum status st = filter(f, curves, cause, &n, &scratch, err);
     if (st == ST_OK)
-        *out = sentence(f, curves, cause, n_kept, a);
+        *out = sentence(f, curves, cause, n, a);
     arena_release(&scratch);
     return st;
 }
