@@ -190,7 +190,7 @@ demo:
 	tools/setup build
 	@$(MAKE) $(JOBS) all
 	$(BUILD)/liftsplit morning scenarios/demo --out $(BUILD)/demo
-	@echo 'The plan and its pages are in $(BUILD)/demo.'
+	@echo 'The plan is in $(BUILD)/demo, as text, CSV and JSON.'
 check:
 	tools/setup check
 	$(MAKE) fmt-check

@@ -29,8 +29,7 @@ void plan_verify(const struct field *f, const struct curve *curves,
                  const struct plan *p, struct arena *a, struct verify *out);
 
 /* Adds promised against delivered: operate_at for each well with a model. */
-enum status plan_verify_models(const struct field *f,
-                               const struct curve *curves, const struct plan *p,
+enum status plan_verify_models(const struct field *f, const struct plan *p,
                                struct verify *out, struct err *err) ST_CHECKED;
 
 #endif

@@ -398,11 +398,9 @@ static enum status delivered_oil(const struct well *w, double gas_sm3s,
     return ST_OK;
 }
 
-enum status plan_verify_models(const struct field *f,
-                               const struct curve *curves, const struct plan *p,
+enum status plan_verify_models(const struct field *f, const struct plan *p,
                                struct verify *out, struct err *err)
 {
-    (void)curves;
     double worst_sm3s = 0;
     out->promised_oil_sm3s = out->delivered_oil_sm3s = 0;
     for (size_t i = 0; i < f->n_wells; i++) {

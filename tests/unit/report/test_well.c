@@ -64,8 +64,8 @@ Test(well_report, the_well_works_where_its_model_meets_its_curve)
     cr_expect(epsilon_eq(dbl, oil_sm3s, w.plan.oil_sm3s,
                          2 * e.curve[0].tolerance_sm3s));
     cr_expect(lt(dbl, w.oil_low_sm3s, oil_sm3s));
-    cr_expect(gt(dbl, w.oil_high_sm3s, oil_sm3s));
-    cr_assert(gt(sz, w.profile.n, 2));
+    cr_expect(lt(dbl, oil_sm3s, w.oil_high_sm3s));
+    cr_assert(lt(sz, 2, w.profile.n));
     const struct traverse_point *deep = &w.profile.point[w.profile.n - 1];
     cr_expect(epsilon_eq(dbl, deep->md_m, well_bottom_m(&s.well), 1e-6));
     cr_expect(epsilon_eq(dbl, deep->p_pa, c->p_bottom_pa, 1e-4 * deep->p_pa));

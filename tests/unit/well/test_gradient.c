@@ -188,7 +188,7 @@ Test(gradient, a_still_stream_is_a_column_of_liquid)
     for (int m = 0; m < GRADIENT_COUNT; m++) {
         struct gradient g = natural((enum gradient_model)m, &pipe, &mix);
         cr_expect(epsilon_eq(dbl, g.total_pam, 1000 * 9.80665, 1e-9));
-        cr_expect(gt(dbl, g.margin, 0));
+        cr_expect(lt(dbl, 0, g.margin));
     }
 }
 
@@ -200,8 +200,8 @@ Test(gradient, a_level_pipe_has_friction_only)
     for (int m = 0; m < GRADIENT_COUNT; m++) {
         struct gradient g = natural((enum gradient_model)m, &pipe, &mix);
         cr_expect(eq(dbl, g.elevation_pam, 0));
-        cr_expect(gt(dbl, g.friction_pam, 0));
-        cr_expect(gt(dbl, g.holdup, 0));
+        cr_expect(lt(dbl, 0, g.friction_pam));
+        cr_expect(lt(dbl, 0, g.holdup));
     }
 }
 
@@ -398,7 +398,7 @@ Test(gradient, a_frozen_regime_is_continuous_and_its_margin_finds_its_end)
         }
     }
     for (int m = 0; m < GRADIENT_COUNT; m++)
-        cr_expect(gt(int, changes[m], 4), "%s",
+        cr_expect(lt(int, 4, changes[m]), "%s",
                   gradient_key((enum gradient_model)m));
 }
 

@@ -141,7 +141,7 @@ Test(traverse, the_profile_runs_from_head_to_bottom, .timeout = 5)
         enum status st =
             traverse_solve(w, liquid, 500 * MSCF_D, &t, &profile, &err);
         cr_assert(eq(int, st, ST_OK));
-        cr_assert(gt(sz, profile.n, 4));
+        cr_assert(lt(sz, 4, profile.n));
         cr_assert(lt(sz, profile.n, profile.cap));
         const struct traverse_point *last = &point[profile.n - 1];
         double depth = well_bottom_m(w);
@@ -159,9 +159,9 @@ Test(traverse, the_profile_runs_from_head_to_bottom, .timeout = 5)
                 has_injection = true;
                 cr_expect(eq(dbl, p->p_pa, t.p_inject_pa));
             }
-            cr_expect(gt(dbl, p->holdup, 0));
+            cr_expect(lt(dbl, 0, p->holdup));
             cr_expect(le(dbl, p->holdup, 1));
-            cr_expect(gt(dbl, p->t_k, w->thermal.t_head_k - 0.01));
+            cr_expect(lt(dbl, w->thermal.t_head_k - 0.01, p->t_k));
             cr_expect(lt(dbl, p->t_k, w->thermal.t_bottom_k + 0.01));
             if (k == 0)
                 continue;
@@ -185,7 +185,7 @@ Test(traverse, points_past_the_room_are_counted_and_not_kept, .timeout = 5)
     double liquid = liquid_of(&s.well, 0.3);
     cr_assert(
         eq(int, traverse_solve(&s.well, liquid, 0, &t, &profile, &err), ST_OK));
-    cr_assert(gt(sz, profile.n, 3));
+    cr_assert(lt(sz, 3, profile.n));
     cr_assert(eq(dbl, point[3].md_m, -1));
     cr_assert(ne(dbl, point[2].md_m, -1));
 }
@@ -322,8 +322,8 @@ Test(traverse, a_pressure_beyond_the_correlations_is_out_of_range,
     sample_well(9, &s);
     enum status st = traverse_solve(&s.well, 100000 * STB_D, 0, &t, NULL, &err);
     cr_assert(eq(int, st, ST_RANGE));
-    cr_assert(gt(dbl, t.p_bottom_pa, 1e8));
-    cr_assert(gt(sz, strlen(err.msg), 0));
+    cr_assert(lt(dbl, 1e8, t.p_bottom_pa));
+    cr_assert(lt(sz, 0, strlen(err.msg)));
 }
 
 Test(traverse, what_is_not_a_number_is_out_of_range, .timeout = 10)
