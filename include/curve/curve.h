@@ -16,7 +16,18 @@ enum curve_source { CURVE_MODEL, CURVE_TABLE };
 enum curve_end {
     CURVE_END_MAXIMUM, /* the well's greatest injection rate */
     CURVE_END_DIES,    /* more gas than this stops the flow by friction */
-    CURVE_END_TABLE    /* the table's last row */
+    CURVE_END_TABLE,   /* the table's last row */
+    CURVE_END_HEADER,  /* the header cannot push more through line and ports */
+    CURVE_END_ANNULUS, /* more takes the casing head above its limit */
+    CURVE_END_CYCLES   /* intermittent: more cycles a day do not fit */
+};
+
+/* Why a well gets no less than the curve's gas_min_sm3s, unless nothing. */
+enum curve_start {
+    CURVE_START_FLOW,   /* less does not lift: gas[0], the threshold */
+    CURVE_START_CASING, /* with less, the tubing is too heavy for the casing
+                           pressure there is */
+    CURVE_START_STEADY  /* less is not steady */
 };
 
 struct curve {
@@ -31,6 +42,14 @@ struct curve {
     const double *p_bottom_pa;    /* [n] flowing pressure, NULL for a table */
     const double *p_inject_pa;    /* [n] in the tubing at the injection
                                      point, NULL for a table */
+    /* [n] each, NULL where the gas path is not described: the casing-head
+     * pressure that the rate needs, and Asheim's larger criterion: steady
+     * above 1, INFINITY where the port's flow is critical. */
+    const double *p_casing_pa, *steady;
+    /* Least rate that the casing pressure allows and that is steady: at least
+     * gas[0]; above gas[n - 1] when none is. */
+    double gas_min_sm3s;
+    enum curve_start start;
     size_t peak; /* index of the greatest oil, the lowest gas of equals */
     double gas_max_sm3s; /* the last gas rate asked for: gas[n - 1], or the
                             whole range of a dead well */

@@ -27,6 +27,8 @@ struct pipe {
     double d_m;         /* inside diameter */
     double roughness_m; /* absolute */
     double sin_incline; /* 1 straight up, 0 level: dTVD/dMD; flow is up */
+    double core_m;      /* outside diameter of a pipe inside it that the stream
+                           flows around; 0: none */
 };
 
 /* Choose the branches that hold by themselves. */

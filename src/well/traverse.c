@@ -128,8 +128,8 @@ static double next_leg(const struct well *w, struct leg *leg)
 
     while (i < w->n_stations - 1 && w->station[i].md_m <= leg->md_top_m)
         i++;
-    leg->pipe =
-        (struct pipe){section->d_m, section->roughness_m, incline(w, i)};
+    leg->pipe = (struct pipe){section->d_m, section->roughness_m, incline(w, i),
+                              section->core_m};
     /* Stations on one straight line are no reason to stop. */
     while (i < w->n_stations - 1 &&
            fabs(incline(w, i + 1) - leg->pipe.sin_incline) < TOL_INCLINE)
