@@ -40,6 +40,10 @@
 #define TOL_FRICTION_REL 1e-10
 #define TOL_FRICTION_ITERATIONS 30
 
+/* Casing pressure at which a half-open valve passes a rate, relative: rounding
+ * is 1e-16, and a curve's slopes are taken from it. */
+#define TOL_CASING_REL 1e-12
+
 /* Operating point: relative change of liquid rate at the end. */
 #define TOL_RATE_REL 1e-8
 /* Rates looked at, as parts of what the reservoir gives at no pressure. Under
