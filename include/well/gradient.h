@@ -1,7 +1,13 @@
 /* Pressure gradient of a gas-liquid stream in a pipe, by named correlation.
- * One file src/well/gradient_<author>.c each, one row in gradient.c. */
+ * One file src/well/gradient_<author>.c each, one row in gradient.c.
+ *
+ * The correlations were made for pipes. In an annulus they take the true area
+ * and the hydraulic diameter (common practice, no source); what is known of
+ * annuli is used where it is: laminar friction, the rise of gas plugs. */
 #ifndef WELL_GRADIENT_H
 #define WELL_GRADIENT_H
+
+#include <math.h>
 
 #include "fluid/mix.h"
 
@@ -30,6 +36,18 @@ struct pipe {
     double core_m;      /* outside diameter of a pipe inside it that the stream
                            flows around; 0: none */
 };
+
+/* The stream's cross-section, and the diameter that friction sees: 4 areas
+ * over the wetted perimeter. core 0: a pipe. */
+static inline double annulus_area_m2(double d_m, double core_m)
+{
+    return 0.25 * M_PI * (d_m - core_m) * (d_m + core_m);
+}
+
+static inline double annulus_hydraulic_m(double d_m, double core_m)
+{
+    return d_m - core_m;
+}
 
 /* Choose the branches that hold by themselves. */
 #define REGIME_NATURAL (-1)

@@ -7,6 +7,7 @@
 #include "well/gradient.h"
 
 struct groups {
+    double d_m;                   /* hydraulic, as in all the groups below */
     double v_liquid_ms, v_gas_ms; /* superficial, over the whole area */
     double v_mix_ms;
     double no_slip; /* liquid part of the flowing volume, 1 when all is still */

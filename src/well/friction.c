@@ -4,7 +4,7 @@
 
 #include "num/tol.h"
 
-static double colebrook(double reynolds, double relative_roughness)
+double friction_turbulent(double reynolds, double relative_roughness)
 {
     /* Colebrook & White (1939): x = -2 log10(e/3.7 + 2.51 x/Re) with
      * x = 1/sqrt(f), by Newton. The function is so nearly straight that the
@@ -28,14 +28,20 @@ static double colebrook(double reynolds, double relative_roughness)
     return 1 / (x * x);
 }
 
-double friction_moody_law(double reynolds, double relative_roughness,
-                          bool laminar)
+double friction_laminar(double reynolds, double core_part)
 {
-    return laminar ? 64 / reynolds : colebrook(reynolds, relative_roughness);
+    /* Printed for Fanning's factor, a quarter of Moody's. Without a core the
+     * logarithm is infinite, and the factor 64/Re to the last digit. */
+    double k = core_part, k2 = k * k;
+    double fanning_reynolds =
+        16 * (1 - k) * (1 - k) / (1 + k2 + (1 - k2) / log(k));
+
+    return 4 * fanning_reynolds / reynolds;
 }
 
 double friction_moody(double reynolds, double relative_roughness)
 {
-    return friction_moody_law(reynolds, relative_roughness,
-                              reynolds < FRICTION_RE_LAMINAR);
+    return reynolds < FRICTION_RE_LAMINAR
+               ? friction_laminar(reynolds, 0)
+               : friction_turbulent(reynolds, relative_roughness);
 }

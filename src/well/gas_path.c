@@ -136,7 +136,7 @@ double gas_path_line_pa2_sm3s2(const struct gas *gas, double length_m,
 {
     /* p dp = -f G^2 z R T / (2 M d) dx over the length, with the mass flux
      * G = rho_std q / area, at one z and one T. */
-    double f = friction_moody_law(HUGE_VAL, roughness_m / d_m, false);
+    double f = friction_turbulent(HUGE_VAL, roughness_m / d_m);
     double flux_per_sm3s = gas->rho_std_kgm3 / (0.25 * M_PI * d_m * d_m);
     double p_per_rho = gas_z(gas, p_header_pa, t_k) * UNIT_R_J_MOLK * t_k /
                        gas->molar_mass_kgmol;

@@ -62,13 +62,12 @@ static int natural_pattern(const struct mix_state *mix)
     return mix->q_liquid_m3s > 0 ? PATTERN_NATURAL : PATTERN_GAS;
 }
 
-static void slip_one_phase(const struct pipe *pipe, int pattern, double margin,
-                           double v_ms, double rho_kgm3, double mu_pas,
-                           struct slip *out)
+static void slip_one_phase(double d_m, int pattern, double margin, double v_ms,
+                           double rho_kgm3, double mu_pas, struct slip *out)
 {
-    *out = (struct slip){pattern, margin, pattern == PATTERN_LIQUID,
-                         rho_kgm3 * v_ms * pipe->d_m / mu_pas,
-                         rho_kgm3 * v_ms * v_ms};
+    *out =
+        (struct slip){pattern, margin, pattern == PATTERN_LIQUID,
+                      rho_kgm3 * v_ms * d_m / mu_pas, rho_kgm3 * v_ms * v_ms};
 }
 
 static void slip_at(enum gradient_model model, const struct pipe *pipe,
@@ -76,10 +75,10 @@ static void slip_at(enum gradient_model model, const struct pipe *pipe,
                     int pattern, struct branches *b, struct slip *out)
 {
     if (pattern == PATTERN_LIQUID) {
-        slip_one_phase(pipe, pattern, -mix->free_gas_margin, g->v_liquid_ms,
+        slip_one_phase(g->d_m, pattern, -mix->free_gas_margin, g->v_liquid_ms,
                        mix->rho_liquid_kgm3, mix->mu_liquid_pas, out);
     } else if (pattern == PATTERN_GAS) {
-        slip_one_phase(pipe, pattern, mix->free_gas_margin, g->v_gas_ms,
+        slip_one_phase(g->d_m, pattern, mix->free_gas_margin, g->v_gas_ms,
                        mix->rho_gas_kgm3, mix->mu_gas_pas, out);
     } else {
         models[model].slip(pipe, mix, g, pattern, b, out);
@@ -98,6 +97,8 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
     struct groups g;
     struct slip s;
 
+    /* What is not a number passes: the march answers it. */
+    assert(!(pipe->core_m < 0 || pipe->core_m >= pipe->d_m));
     assert(natural || law < models[model].n_regimes);
     groups_at(pipe, mix, &g);
     slip_at(model, pipe, mix, &g, natural ? natural_pattern(mix) : law / 2, &b,
@@ -107,7 +108,8 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
     double above =
         (s.reynolds - FRICTION_RE_LAMINAR) / (s.reynolds + FRICTION_RE_LAMINAR);
     double moody =
-        friction_moody_law(s.reynolds, pipe->roughness_m / pipe->d_m, laminar);
+        laminar ? friction_laminar(s.reynolds, pipe->core_m / pipe->d_m)
+                : friction_turbulent(s.reynolds, pipe->roughness_m / g.d_m);
     double rho = slip_rho_kgm3(mix, s.holdup);
 
     out->kinetic =
@@ -118,7 +120,7 @@ void gradient_at(enum gradient_model model, const struct pipe *pipe,
     out->elevation_pam = rho * UNIT_GRAVITY_MS2 * pipe->sin_incline;
     /* A still stream has no friction, and no friction factor. */
     out->friction_pam =
-        s.friction_pa > 0 ? moody * s.friction_pa / (2 * pipe->d_m) : 0;
+        s.friction_pa > 0 ? moody * s.friction_pa / (2 * g.d_m) : 0;
     out->total_pam =
         (out->elevation_pam + out->friction_pam) / (1 - out->kinetic);
 }

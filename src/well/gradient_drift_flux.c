@@ -37,24 +37,25 @@ static double bubble_rise_ms(const struct mix_state *mix, double drho)
 }
 
 /* Rise of a gas plug that fills the pipe, with Hasan & Kabir's inclination
- * factor, t from level. */
+ * factor, t from level. In an annulus the sum of the diameters counts (from
+ * memory). */
 static double plug_rise_ms(const struct pipe *pipe, const struct mix_state *mix,
                            double drho)
 {
     double s = pipe->sin_incline, cosine = sqrt(fmax(0, 1 - s * s));
 
     return 0.345 *
-           sqrt(UNIT_GRAVITY_MS2 * pipe->d_m * drho / mix->rho_liquid_kgm3) *
+           sqrt(UNIT_GRAVITY_MS2 * (pipe->d_m + pipe->core_m) * drho /
+                mix->rho_liquid_kgm3) *
            sqrt(s) * pow(1 + cosine, 1.2);
 }
 
 /* Mixture speed that breaks plugs into churn: Taitel et al. (1980) with a
  * smooth pipe's friction, as Hasan & Kabir write it (from memory). */
-static double churn_speed_ms(const struct pipe *pipe,
-                             const struct mix_state *mix,
+static double churn_speed_ms(const struct mix_state *mix,
                              const struct groups *g, double drho)
 {
-    double ln = log(4.68) + 0.48 * log(pipe->d_m) +
+    double ln = log(4.68) + 0.48 * log(g->d_m) +
                 0.5 * log(UNIT_GRAVITY_MS2 * drho / mix->tension_nm) +
                 0.6 * log(mix->tension_nm / mix->rho_liquid_kgm3) +
                 0.08 * log(g->rho_no_slip_kgm3 / mix->mu_liquid_pas);
@@ -80,8 +81,7 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     /* Bubbles join at a void of 0.25. */
     double join = 0.429 * g->v_liquid_ms + 0.357 * bubble * pipe->sin_incline;
     double slug = blend(g->v_gas_ms, join, b);
-    double churn =
-        slug * blend(g->v_mix_ms, churn_speed_ms(pipe, mix, g, drho), b);
+    double churn = slug * blend(g->v_mix_ms, churn_speed_ms(mix, g, drho), b);
     double drift = bubble + slug * (plug - bubble);
     double c0 = C0_BUBBLE_SLUG + churn * (C0_CHURN - C0_BUBBLE_SLUG);
     double gas = g->v_gas_ms / (c0 * g->v_mix_ms + drift);
@@ -98,6 +98,6 @@ void slip_drift_flux(const struct pipe *pipe, const struct mix_state *mix,
     out->pattern = PATTERN_TWO_PHASE;
     out->margin = 1;
     out->holdup = holdup;
-    out->reynolds = rho * g->v_mix_ms * pipe->d_m / g->mu_no_slip_pas;
+    out->reynolds = rho * g->v_mix_ms * g->d_m / g->mu_no_slip_pas;
     out->friction_pa = rho * g->v_mix_ms * g->v_mix_ms;
 }

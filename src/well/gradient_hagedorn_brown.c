@@ -70,8 +70,8 @@ static double curves_holdup(const struct mix_state *mix, const struct groups *g,
     return branch_min(b, curve_holdup_per_psi(log_h, b) * psi, 1);
 }
 
-static void slip_curves(const struct pipe *pipe, const struct mix_state *mix,
-                        const struct groups *g, double holdup, struct slip *out)
+static void slip_curves(const struct mix_state *mix, const struct groups *g,
+                        double holdup, struct slip *out)
 {
     /* Viscosities mix as a product of powers, friction takes the whole mass
      * rate over the density with slip. */
@@ -80,7 +80,7 @@ static void slip_curves(const struct pipe *pipe, const struct mix_state *mix,
     double mu_pas = mix->mu_gas_pas * exp(holdup * log(ratio));
 
     out->holdup = holdup;
-    out->reynolds = mass_kgm2s * pipe->d_m / mu_pas;
+    out->reynolds = mass_kgm2s * g->d_m / mu_pas;
     out->friction_pa = mass_kgm2s * mass_kgm2s / slip_rho_kgm3(mix, holdup);
 }
 
@@ -89,25 +89,24 @@ void slip_hagedorn_brown_1965(const struct pipe *pipe,
                               const struct groups *g, int pattern,
                               struct branches *b, struct slip *out)
 {
-    (void)pattern;
+    (void)pipe, (void)pattern;
     out->pattern = PATTERN_CURVES;
     out->margin = 1;
-    slip_curves(pipe, mix, g, curves_holdup(mix, g, b), out);
+    slip_curves(mix, g, curves_holdup(mix, g, b), out);
 }
 
 /* Above 0 in bubble flow: the boundary's gas fraction less the stream's. */
-static double bubble_margin(const struct pipe *pipe, const struct groups *g,
-                            struct branches *b)
+static double bubble_margin(const struct groups *g, struct branches *b)
 {
-    double v_fts = g->v_mix_ms / UNIT_FT_M, d_ft = pipe->d_m / UNIT_FT_M;
+    double v_fts = g->v_mix_ms / UNIT_FT_M, d_ft = g->d_m / UNIT_FT_M;
     double boundary =
         branch_max(b, 1.071 - 0.2218 * v_fts * v_fts / d_ft, 0.13);
 
     return boundary - (1 - g->no_slip);
 }
 
-static void slip_bubble(const struct pipe *pipe, const struct mix_state *mix,
-                        const struct groups *g, struct slip *out)
+static void slip_bubble(const struct mix_state *mix, const struct groups *g,
+                        struct slip *out)
 {
     double mix_part = 1 + g->v_mix_ms / BUBBLE_SLIP_MS;
     double gas_part = 4 * g->v_gas_ms / BUBBLE_SLIP_MS;
@@ -118,7 +117,7 @@ static void slip_bubble(const struct pipe *pipe, const struct mix_state *mix,
      * superficial one. */
     out->holdup = holdup;
     out->reynolds =
-        mix->rho_liquid_kgm3 * g->v_liquid_ms * pipe->d_m / mix->mu_liquid_pas;
+        mix->rho_liquid_kgm3 * g->v_liquid_ms * g->d_m / mix->mu_liquid_pas;
     out->friction_pa = mix->rho_liquid_kgm3 * v_liquid * v_liquid;
 }
 
@@ -126,14 +125,15 @@ void slip_hagedorn_brown(const struct pipe *pipe, const struct mix_state *mix,
                          const struct groups *g, int pattern,
                          struct branches *b, struct slip *out)
 {
-    double bubble = bubble_margin(pipe, g, b);
+    double bubble = bubble_margin(g, b);
 
+    (void)pipe;
     if (pattern == PATTERN_NATURAL && bubble >= 0)
         pattern = PATTERN_BUBBLE;
     if (pattern == PATTERN_BUBBLE) {
         out->pattern = pattern;
         out->margin = bubble;
-        slip_bubble(pipe, mix, g, out);
+        slip_bubble(mix, g, out);
         return;
     }
     double holdup = curves_holdup(mix, g, b), above = holdup - g->no_slip;
@@ -142,6 +142,5 @@ void slip_hagedorn_brown(const struct pipe *pipe, const struct mix_state *mix,
         pattern = above >= 0 ? PATTERN_CURVES : PATTERN_NO_SLIP;
     out->pattern = pattern;
     out->margin = fmin(-bubble, pattern == PATTERN_CURVES ? above : -above);
-    slip_curves(pipe, mix, g, pattern == PATTERN_CURVES ? holdup : g->no_slip,
-                out);
+    slip_curves(mix, g, pattern == PATTERN_CURVES ? holdup : g->no_slip, out);
 }

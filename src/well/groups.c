@@ -13,7 +13,8 @@ void groups_at(const struct pipe *pipe, const struct mix_state *mix,
                struct groups *out)
 {
     const double g = UNIT_GRAVITY_MS2;
-    double area_m2 = 0.25 * M_PI * pipe->d_m * pipe->d_m;
+    double area_m2 = annulus_area_m2(pipe->d_m, pipe->core_m);
+    double d_m = annulus_hydraulic_m(pipe->d_m, pipe->core_m);
     double v_liquid = mix->q_liquid_m3s / area_m2;
     double v_gas = mix->q_gas_m3s / area_m2, v_mix = v_liquid + v_gas;
     double part = v_mix > 0 ? v_liquid / v_mix : 1;
@@ -21,6 +22,7 @@ void groups_at(const struct pipe *pipe, const struct mix_state *mix,
     double weight = rho_liquid * g / sigma; /* 1/m2 */
     double per_velocity = fourth_root(rho_liquid / (g * sigma));
 
+    out->d_m = d_m;
     out->v_liquid_ms = v_liquid;
     out->v_gas_ms = v_gas;
     out->v_mix_ms = v_mix;
@@ -29,11 +31,11 @@ void groups_at(const struct pipe *pipe, const struct mix_state *mix,
     out->mu_no_slip_pas =
         part * mix->mu_liquid_pas + (1 - part) * mix->mu_gas_pas;
     out->reynolds_no_slip =
-        out->rho_no_slip_kgm3 * v_mix * pipe->d_m / out->mu_no_slip_pas;
-    out->froude = v_mix * v_mix / (g * pipe->d_m);
+        out->rho_no_slip_kgm3 * v_mix * d_m / out->mu_no_slip_pas;
+    out->froude = v_mix * v_mix / (g * d_m);
     out->n_lv = v_liquid * per_velocity;
     out->n_gv = v_gas * per_velocity;
-    out->n_d = pipe->d_m * sqrt(weight);
+    out->n_d = d_m * sqrt(weight);
     out->n_l = mix->mu_liquid_pas *
                fourth_root(g / (rho_liquid * sigma * sigma * sigma));
 }

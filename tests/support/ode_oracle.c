@@ -65,7 +65,7 @@ static double slope(const struct oracle *o, double md, double p)
     const struct well_station *b = &w->station[o->station], *a = b - 1;
     const struct well_section *s = &w->section[o->section];
     double incline = (b->tvd_m - a->tvd_m) / (b->md_m - a->md_m);
-    struct pipe pipe = {s->d_m, s->roughness_m, incline};
+    struct pipe pipe = {s->d_m, s->roughness_m, incline, s->core_m};
     double tvd = a->tvd_m + incline * (md - a->md_m);
     struct mix_state mix;
     struct gradient g;

@@ -41,6 +41,7 @@ bool check_is_given(const struct check *c, const char *key);
 bool published_fluid(const struct check *c, double *got);
 bool published_well(const struct check *c, double *got);
 bool published_gradient(const struct check *c, double *got);
+bool published_annulus(const struct check *c, double *got);
 
 /* Pressures in psia at the 29 steps of the well of HB-01, found by explicit
  * steps from the top. */

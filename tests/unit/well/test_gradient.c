@@ -258,6 +258,8 @@ static struct ends random_path(void)
 {
     struct ends e = {.pipe = {between(0.04, 0.11), between(0, 1e-4),
                               rand() % 4 ? between(0.2, 1) : rand() % 2}};
+    /* One in two flows around a core. */
+    e.pipe.core_m = rand() % 2 ? e.pipe.d_m * between(0, 0.8) : 0;
     double most = exp(between(log(1e-5), log(8e-3)));
     double glr = exp(between(log(20), log(400)));
 
