@@ -35,8 +35,8 @@ struct valve {
 };
 
 /* Nitrogen at constant volume, charged to p_60f at 60 F, at t: Winkler & Eads
- * (1989). Range: 300 to 2,000 psia, 60 to 300 F; outside it goes on
- * straight. */
+ * (1989). Range: 300 to 2,000 psia, 60 to 300 F; outside, the formula goes on:
+ * straight in temperature. */
 double nitrogen_pressure_pa(double p_60f_pa, double t_k);
 
 /* Dome pressure at 60 F of a valve whose tester at 60 F opened it at p_tro
@@ -45,12 +45,13 @@ double valve_dome_60f_pa(double p_tro_pa, double p_atm_pa, double port_area_m2,
                          double bellows_area_m2);
 
 /* Casing pressure at which a closed valve just opens, at a tubing pressure.
- * Orifice: the tubing pressure. Dummy: INFINITY. Production-pressure: what
- * the tubing pressure leaves to do, 0 or more. */
+ * Orifice: the tubing pressure. Dummy: INFINITY. Bellows valves: what the
+ * tubing pressure leaves to do, 0 or more. */
 double valve_opens_pa(const struct valve *v, double p_tubing_pa, double t_k);
 /* Casing pressure below which an open valve closes: injection-pressure the
  * dome's, at any tubing pressure. Production-pressure: 0 when the tubing
- * pressure holds it open, else INFINITY. Orifice: the tubing pressure. */
+ * pressure holds it open, else INFINITY. Orifice: the tubing pressure. Dummy:
+ * INFINITY. */
 double valve_closes_pa(const struct valve *v, double p_tubing_pa, double t_k);
 
 /* Above its threshold (opening for a closed valve, closing for an open one) a

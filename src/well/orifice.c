@@ -49,7 +49,7 @@ double orifice_rate_sm3s(const struct orifice *o, const struct gas *gas,
     double log_r_critical = log(orifice_critical_ratio());
 
     return coefficient_sm3spa(o, gas, t_k) * p_up_pa *
-           sqrt(bracket(log_r > log_r_critical ? log_r : log_r_critical));
+           sqrt(bracket(log_r < log_r_critical ? log_r_critical : log_r));
 }
 
 double orifice_upstream_pa(const struct orifice *o, const struct gas *gas,

@@ -124,7 +124,9 @@ double valve_casing_pa(const struct valve *v, const struct gas *gas,
     double p_wide_pa =
         orifice_upstream_pa(&v->port, gas, gas_sm3s, p_tubing_pa, t_k);
     double p_closed_pa = fmax(s.p_threshold_pa, p_tubing_pa);
-    double p_full_pa = s.p_threshold_pa + VALVE_TRAVEL_PA;
+    /* A little more, lest rounding takes the sign of the last rate. */
+    double p_full_pa =
+        (s.p_threshold_pa + VALVE_TRAVEL_PA) * (1 + TOL_CASING_REL);
     struct err err;
     struct root root;
 

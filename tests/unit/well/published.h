@@ -42,6 +42,19 @@ bool published_fluid(const struct check *c, double *got);
 bool published_well(const struct check *c, double *got);
 bool published_gradient(const struct check *c, double *got);
 bool published_annulus(const struct check *c, double *got);
+bool published_gas_side(const struct check *c, double *got);
+
+/* Gas in an upright pipe around a core. */
+struct straight_column {
+    double gravity, p_head_pa, depth_m, t_head_k, t_slope_km;
+    double d_m, roughness_m, core_m;
+};
+/* Pressure at its foot by our gas path; aborts the test when it fails. */
+double straight_column_pa(const struct straight_column *c, double gas_sm3s);
+
+/* Rate through a port by our formula, in Mscf/d at 14.7 psia and 60 F. */
+double round_port_mscfd(double d_m, double gravity, double p_up_pa,
+                        double p_down_pa, double t_k);
 
 /* Pressures in psia at the 29 steps of the well of HB-01, found by explicit
  * steps from the top. */

@@ -221,6 +221,8 @@ static double units(const struct check *c)
         return scf_sm3;
     case 3:
         return scf_sm3 * normal / g.rho_std_kgm3;
+    case 4:
+        return UNIT_BBL_M3 / PAPER_FT3_M3;
     case 5:
         return PAPER_SCFSTB_SM3SM3;
     case 6:
@@ -240,7 +242,8 @@ static const struct {
     {"GZ-", z_lean_gas},  {"OIL", six_oils},     {"RP-", oil_package},
     {"OP-", oil_density}, {"WT-", water},        {"ST-", standing_and_tensions},
     {"UN-01", units},     {"UN-02", units},      {"UN-03", units},
-    {"UN-05", units},     {"UN-06", units},      {"UN-08", units},
+    {"UN-04", units},     {"UN-05", units},      {"UN-06", units},
+    {"UN-08", units},
 };
 
 bool published_fluid(const struct check *c, double *got)

@@ -1,5 +1,5 @@
-/* Rows of checks.csv about inflow, temperature, friction, gas columns and
- * Poettmann & Carpenter. Inflow knows no units: the rows' own are kept. */
+/* Rows of checks.csv about inflow, temperature, friction and Poettmann &
+ * Carpenter. Inflow knows no units: the rows' own are kept. */
 #include <math.h>
 #include <string.h>
 
@@ -145,28 +145,6 @@ static double friction(const struct check *c)
     return friction_moody(check_number(c, "Re"), check_number(c, "eps/D"));
 }
 
-/* Static gas column, steps of 10 ft with the density at their middle. */
-static double gas_column(const struct check *c)
-{
-    double p = check_input(c, "p1"), depth = check_input(c, "D");
-    struct gas g;
-
-    gas_init(&g, &(struct gas_spec){.gravity = check_number(c, "gamma_g")});
-    if (check_is_given(c, "z")) {
-        double rho = gas_density_kgm3(&g, p, check_input(c, "T_avg"),
-                                      check_number(c, "z"));
-        return p * exp(rho * UNIT_GRAVITY_MS2 * depth / p) / UNIT_PSI_PA;
-    }
-    double step = 10 * UNIT_FT_M;
-    for (double x = 0.5 * step; x < depth; x += step) {
-        double t = check_input(c, "T_surface") +
-                   check_number(c, "T_slope") / 1.8 * x / (100 * UNIT_FT_M);
-        double rho = gas_density_kgm3(&g, p, t, gas_z(&g, p, t));
-        p *= exp(rho * UNIT_GRAVITY_MS2 * step / p);
-    }
-    return p / UNIT_PSI_PA - 14.7;
-}
-
 /* --- Poettmann & Carpenter (1952), with our gas ---------------------------*/
 
 struct poettmann {
@@ -226,9 +204,10 @@ static const struct {
     const char *prefix;
     double (*value)(const struct check *c);
 } families[] = {
-    {"VG-", vogel},     {"IP-", inflow},          {"FK-", fetkovich},
-    {"WC-", water_cut}, {"GL-", gas_lift_inflow}, {"TP-", temperature},
-    {"FF-", friction},  {"GC-", gas_column},      {"PC-", poettmann_carpenter},
+    {"VG-", vogel},           {"IP-", inflow},
+    {"FK-", fetkovich},       {"WC-", water_cut},
+    {"GL-", gas_lift_inflow}, {"TP-", temperature},
+    {"FF-", friction},        {"PC-", poettmann_carpenter},
 };
 
 bool published_well(const struct check *c, double *got)
