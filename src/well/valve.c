@@ -123,7 +123,6 @@ double valve_casing_pa(const struct valve *v, const struct gas *gas,
     struct stem s = stem_of(v, gas, was_open, p_tubing_pa, t_k);
     double p_wide_pa =
         orifice_upstream_pa(&v->port, gas, gas_sm3s, p_tubing_pa, t_k);
-    double p_closed_pa = fmax(s.p_threshold_pa, p_tubing_pa);
     /* A little more, lest rounding takes the sign of the last rate. */
     double p_full_pa =
         (s.p_threshold_pa + VALVE_TRAVEL_PA) * (1 + TOL_CASING_REL);
@@ -135,7 +134,7 @@ double valve_casing_pa(const struct valve *v, const struct gas *gas,
     if (passage(&s, p_wide_pa) == 1)
         return p_wide_pa;
     s.gas_sm3s = gas_sm3s;
-    struct root_end closed = {p_closed_pa, -gas_sm3s};
+    struct root_end closed = {s.p_threshold_pa, -gas_sm3s};
     struct root_end full = {p_full_pa, above_wanted_sm3s(p_full_pa, &s)};
     if (root_find(above_wanted_sm3s, &s, closed, full,
                   TOL_CASING_REL * p_full_pa, &root, &err) != ST_OK)

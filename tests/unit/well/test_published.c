@@ -210,7 +210,7 @@ Test(published, static_gas_columns_agree_within_0_4_percent)
     }
 }
 
-/* The 155.5 form took 520 R for 60 F: 0.03 %; its first digits are rounded. */
+/* The 155.5 form took 520 R for 60 F; its rates are printed to 0.1. */
 Test(published, ports_pass_what_the_formula_and_first_principles_say)
 {
     struct sheet s = sheet_read(&arena, "orifice_thornhill_craver");
@@ -220,17 +220,16 @@ Test(published, ports_pass_what_the_formula_and_first_principles_say)
         double got = round_port_mscfd(
             sheet_number(&s, i, "port_in") * UNIT_INCH_M, 0.65,
             (sheet_number(&s, i, "p1_psig") + 14.7) * UNIT_PSI_PA,
-            (sheet_number(&s, i, "p2_psig") + 14.7) * UNIT_PSI_PA,
-            PAPER_BASE_K);
+            (sheet_number(&s, i, "p2_psig") + 14.7) * UNIT_PSI_PA, 520 / 1.8);
         double want = sheet_number(&s, i, "q_mscfd");
         double first = sheet_number(&s, i, "q_first_principles_mscfd");
 
-        cr_expect(epsilon_eq(dbl, got, want, 0.0004 * want + 0.05), "row %zu",
-                  i);
+        cr_expect(epsilon_eq(dbl, got, want, 0.06), "row %zu", i);
         cr_expect(epsilon_eq(dbl, got, first, 0.004 * first), "row %zu", i);
     }
 }
 
+/* The fit's own digits too: the equation of state leaves its constants room. */
 Test(published, nitrogen_in_a_dome_agrees_within_0_25_percent)
 {
     struct sheet s = sheet_read(&arena, "nitrogen_dome");
@@ -239,12 +238,12 @@ Test(published, nitrogen_in_a_dome_agrees_within_0_25_percent)
     for (size_t i = 0; i < s.n_rows; i++) {
         double charge_pa = sheet_number(&s, i, "p_60f_psia") * UNIT_PSI_PA;
         double t_k = (sheet_number(&s, i, "t_f") + 459.67) / 1.8;
+        double got = nitrogen_pressure_pa(charge_pa, t_k) / UNIT_PSI_PA;
         double want = sheet_number(&s, i, "p_psia");
+        double fit = sheet_number(&s, i, "p_fit_psia");
 
-        cr_expect(epsilon_eq(dbl,
-                             nitrogen_pressure_pa(charge_pa, t_k) / UNIT_PSI_PA,
-                             want, 0.0025 * want),
-                  "row %zu", i);
+        cr_expect(epsilon_eq(dbl, got, want, 0.0025 * want), "row %zu", i);
+        cr_expect(epsilon_eq(dbl, got, fit, 0.0051), "row %zu", i);
     }
 }
 
