@@ -66,8 +66,8 @@ struct stem {
     const struct valve *valve;
     const struct gas *gas;
     double p_tubing_pa, t_k;
-    double p_threshold_pa; /* casing pressure; 0: the tubing alone holds the
-                              valve open, and wide */
+    double p_threshold_pa; /* casing pressure; 0: wide open without any, for
+                              want of a stem or held by the tubing */
     double gas_sm3s;       /* wanted */
 };
 
