@@ -229,12 +229,14 @@ Test(valve, the_casing_pressure_is_the_inverse_of_the_rate)
                         &v, &gas, open, p * (1 - 1e-11), p_t * PSI, T_180F_K);
                     double more = valve_rate_sm3s(
                         &v, &gas, open, p * (1 + 1e-11), p_t * PSI, T_180F_K);
-                    if (isfinite(p))
-                        cr_expect(all(lt(dbl, less, q), lt(dbl, q, more)),
-                                  "kind %d open %d %g psia %g Sm3/s", kind,
-                                  open, p_t, q);
-                    else
+                    if (isinf(p)) {
                         cr_expect(kind == VALVE_PRODUCTION && open);
+                        continue;
+                    }
+                    cr_expect(lt(dbl, less, q), "kind %d open %d %g psia %g",
+                              kind, open, p_t, q);
+                    cr_expect(lt(dbl, q, more), "kind %d open %d %g psia %g",
+                              kind, open, p_t, q);
                 }
 }
 
