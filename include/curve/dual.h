@@ -50,10 +50,12 @@ struct dual_split {
  *
  * out: well is the first arm's name; p_head_pa the arms' own where it is the
  * same, else 0; bottom and injection pressures NULL, for they are the arms'.
- * steady: the smaller of the lifted arms', 0 where none is. gas_min_sm3s: the
- * least rate that lifts both with each at or above its own least rate, where
- * any rate lifts both; else the least rate at which the arm that takes gas is
- * at or above its own; INFINITY when there is none.
+ * steady: the smaller of the lifted arms', 0 where none is or where gas comes
+ * and goes in the other. gas_min_sm3s: the least rate that lifts both with each
+ * at or above its own least rate, where any rate lifts both; else the least
+ * rate at which the arm that takes gas is at or above its own; INFINITY when
+ * there is none. start: the reason of the arm that gets there last,
+ * CURVE_START_CASING where an arm is starved with less.
  *
  * ST_RANGE: gas_max_sm3s below 0 or not finite, or a curve without casing
  * pressure or steadiness. */

@@ -287,24 +287,22 @@ static enum curve_end sample(struct builder *b, struct dual_split *split)
         p_hi = fmin(b->level[0][arm[0].n - 1], b->level[1][arm[1].n - 1]);
     }
     bool meet = p_lo <= p_hi;
-    if (meet)
+    if (meet) {
         least = both_at(b, least_at(b, 0, p_lo), least_at(b, 1, p_lo), p_lo);
-    bool both = meet && least.v[TOTAL] <= b->gas_max;
-    if (both)
         gas_to = least.v[TOTAL] - (least.v[second] > 0 ? b->step : 0);
-
+    }
     bool to_end = add_alone(b, first, gas_to, p_to);
     split->starved = second;
-    if (both) {
+    if (least.v[TOTAL] > b->gas_max)
+        return CURVE_END_MAXIMUM;
+    if (meet) {
         split->gas_both_sm3s = least.v[TOTAL];
         if (b->n == 0 || !(b->column[TOTAL][0] < least.v[TOTAL]))
             split->starved = -1;
         add_both(b, p_lo, p_hi);
         to_end = b->level[first][arm[first].n - 1] <= p_hi;
     }
-    /* Where only gas_max keeps the second arm from being lifted. */
-    bool wants_more = meet && !both && !to_end;
-    if (b->full || wants_more)
+    if (b->full)
         return CURVE_END_MAXIMUM;
     return to_end ? arm[first].end : arm[second].end;
 }

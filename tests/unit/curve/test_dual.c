@@ -149,6 +149,11 @@ static const struct shape HIGH = {2, {0, 20}, {60, 80}, {20, 6, 0.1}};
 static const struct shape LOW_U = {3, {0, 2, 27}, {55, 45, 95}, {10, 5, 0}};
 static const struct shape HIGH_U = {3, {0, 4, 24}, {90, 60, 80}, {20, 10, 0}};
 
+/* Alone the first is at 70, where the second's curve starts, with 5. Both
+ * are lifted from 60 on, with 2.5 and 4. */
+static const struct shape STEEP = {2, {0, 10}, {50, 90}, {10, 5, 0}};
+static const struct shape SECOND = {3, {0, 4, 24}, {70, 60, 80}, {20, 10, 0}};
+
 Test(dual, arms_share_the_gas_at_one_casing_pressure, .timeout = 5)
 {
     struct dual d;
@@ -231,11 +236,6 @@ static void expect_idle(const struct dual *d, double total, double gas_0,
 Test(dual, gas_that_an_arm_takes_before_it_is_lifted_lifts_nothing,
      .timeout = 5)
 {
-    /* Alone the first is at 70, where the second's curve starts, with 5. Both
-     * are lifted from 60 on, with 2.5 and 4. */
-    static const struct shape STEEP = {2, {0, 10}, {50, 90}, {10, 5, 0}};
-    static const struct shape SECOND = {
-        3, {0, 4, 24}, {70, 60, 80}, {20, 10, 0}};
     /* Its curve ends with 6, before both are lifted, with 2.5 and 4. */
     static const struct shape SHORT = {2, {0, 6}, {50, 74}, {10, 5, 0}};
     static const struct shape HEAVY = {
@@ -262,8 +262,8 @@ Test(dual, gas_that_an_arm_takes_before_it_is_lifted_lifts_nothing,
 
 Test(dual, pressure_that_falls_at_greater_rates_is_counted_level, .timeout = 5)
 {
-    /* Falls from 60 to 50 between 4 and 5: up to 4 it counts 40 + 2.5 gas.
-     */
+    /* Up to 60 at 4, down to 50 at 5: from 2 on, where it is 50 first, it
+     * counts 50. */
     static const struct shape DIP = {
         4, {0, 4, 5, 10}, {40, 60, 50, 70}, {0, 5, 0}};
     static const struct shape PLAIN = {2, {0, 40}, {40, 80}, {0, 5, 0}};
@@ -271,8 +271,9 @@ Test(dual, pressure_that_falls_at_greater_rates_is_counted_level, .timeout = 5)
 
     shape_arms(&d, &DIP, &PLAIN);
     build(&d, 100);
-    /* The lowest that is not above 50 is at 1.6 of 4: 40 + 5 gas = 48. */
     expect_split(&d, 1.6 + 8, 1.6, 8, 48);
+    expect_split(&d, 12, 2, 10, 50);
+    expect_split(&d, 13.5, 3.5, 10, 50);
     expect_split(&d, 15, 5, 10, 50);
     expect_split(&d, 25, 7, 18, 58);
     arena_release(&d.arena);
@@ -403,6 +404,22 @@ Test(dual, equal_arms_lifted_together_are_twice_one, .timeout = 5)
     arena_release(&d.arena);
 }
 
+Test(dual, arms_equal_but_for_rounding_have_no_points_on_each_other,
+     .timeout = 5)
+{
+    static const struct shape NEAR = {
+        2, {0, 20}, {50, 90 + 1e-9}, {10, 8, 0.2}};
+    struct dual d;
+
+    shape_arms(&d, &LOW, &NEAR);
+    build(&d, 100);
+    for (size_t k = 1; k < d.out.n; k++)
+        cr_expect(gt(dbl, d.out.gas_sm3s[k] - d.out.gas_sm3s[k - 1],
+                     0.5 * TOL_CURVE_GAS * 100),
+                  "point %zu", k);
+    arena_release(&d.arena);
+}
+
 Test(dual, beside_an_arm_that_is_dead_at_every_rate_the_other_takes_all,
      .timeout = 5)
 {
@@ -485,6 +502,8 @@ Test(dual, ends_where_the_first_arm_ends_and_gives_its_reason, .timeout = 5)
         {{&LOW, &HIGH}, 3.3, 3.3, CURVE_END_MAXIMUM},
         {{&LOW_U, &HIGH_U}, 13.4, 13.4, CURVE_END_MAXIMUM},
         {{&LOW, &HIGH}, 0, 0, CURVE_END_MAXIMUM},
+        {{&LOW, &HIGH}, 4, 4, CURVE_END_MAXIMUM},
+        {{&STEEP, &SECOND}, 6, 6, CURVE_END_MAXIMUM},
         {{&LOW_U, &APART}, 100, 9.5, CURVE_END_HEADER},
         {{&LOW_U, &ABOVE}, 100, 27, CURVE_END_ANNULUS},
     };
@@ -503,6 +522,9 @@ Test(dual, ends_where_the_first_arm_ends_and_gives_its_reason, .timeout = 5)
         cr_expect(eq(dbl, d.out.gas_max_sm3s, d.out.gas_sm3s[d.out.n - 1]),
                   "row %zu", i);
         cr_expect(eq(int, (int)d.out.end, (int)ROWS[i].end), "row %zu", i);
+        for (size_t k = 1; k < d.out.n; k++)
+            cr_expect(lt(dbl, d.out.gas_sm3s[k - 1], d.out.gas_sm3s[k]),
+                      "row %zu, point %zu", i, k);
         arena_release(&d.arena);
     }
 }
@@ -519,6 +541,7 @@ Test(dual, both_arms_have_their_least_rates_at_the_least_rate, .timeout = 5)
     } ROWS[] = {
         {&HIGH_U, {0, 0}, 13.5, CURVE_START_CASING},
         {&HIGH_U, {11, 6}, 18, CURVE_START_STEADY},
+        {&HIGH_U, {9.6, 0}, 13.8, CURVE_START_STEADY},
         {&HIGH_U, {10, 6}, 16.5, CURVE_START_FLOW},
         {&HIGH_U, {11, 25}, (double)INFINITY, CURVE_START_FLOW},
         {&ABOVE, {7, 1}, 7, CURVE_START_STEADY},
@@ -555,8 +578,10 @@ Test(dual, is_as_steady_as_the_less_steady_lifted_arm, .timeout = 5)
         d.store[0].steady[k] = (double)INFINITY;
     build(&d, 100);
     /* Steadiness is 1 + gas: the second's 4 at the jump, then the second's;
-     * alone the first's, whose points are 2.5 apart beyond 2. */
+     * alone the first's, of which between a finite and an infinite one the
+     * finite counts. */
     cr_expect(epsilon_eq(dbl, read_at(&d.out, d.out.steady, 1), 2, 1e-9));
+    cr_expect(epsilon_eq(dbl, read_at(&d.out, d.out.steady, 13), 13, 1e-9));
     cr_expect(epsilon_eq(dbl, read_at(&d.out, d.out.steady, 13.5), 5, 1e-9));
     cr_expect(epsilon_eq(dbl, read_at(&d.out, d.out.steady, 28.5), 15, 1e-9));
     arena_release(&d.arena);
