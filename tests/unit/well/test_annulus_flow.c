@@ -180,6 +180,30 @@ Test(annulus_flow, bubble_flow_ends_by_the_width_of_the_gap)
     }
 }
 
+/* At the same speeds, turbulent, the gap is all that the correlations know;
+ * the rise of plugs alone asks for more, and fast gas has none. */
+Test(annulus_flow, a_fast_stream_loses_as_much_as_in_a_pipe_of_the_gaps_width)
+{
+    const struct pipe pipe = {CASING_M - TUBING_M, 2e-5, 1, 0};
+
+    for (int m = 0; m < GRADIENT_COUNT; m++)
+        for (double vl = 0.1; vl < 1; vl *= 2.3)
+            for (double vg = 12; vg < 30; vg *= 1.3) {
+                struct mix_state in_gap = stream(&annulus, vl, vg);
+                struct mix_state in_pipe = stream(&pipe, vl, vg);
+                struct gradient got = natural(m, &annulus, &in_gap);
+                struct gradient want = natural(m, &pipe, &in_pipe);
+
+                cr_expect(eq(int, got.regime, want.regime));
+                cr_expect(epsilon_eq(dbl, got.friction_pam, want.friction_pam,
+                                     1e-9 * want.friction_pam),
+                          "model %d v %g %g", m, vl, vg);
+                cr_expect(epsilon_eq(dbl, got.elevation_pam, want.elevation_pam,
+                                     1e-9 * want.elevation_pam),
+                          "model %d v %g %g", m, vl, vg);
+            }
+}
+
 /* --- whole wells ----------------------------------------------------------*/
 
 static void annular_well(size_t i, double core_m, struct sample_well *s)

@@ -108,6 +108,8 @@ Test(choke, no_bean_is_wide_enough_for_a_pressure_below_the_atmosphere)
     cr_assert(
         lt(dbl, choke_bean_m(CHOKE_ROS, &s, P_ATM_PA, P_ATM_PA), HUGE_VAL));
     cr_assert(eq(dbl, choke_bean_m(CHOKE_ROS, &s, 0, P_ATM_PA), HUGE_VAL));
+    s.liquid_sm3s = 0;
+    cr_assert(eq(dbl, choke_bean_m(CHOKE_ROS, &s, 0, P_ATM_PA), HUGE_VAL));
 }
 
 Test(choke, a_well_that_makes_nothing_needs_no_opening)
