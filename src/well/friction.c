@@ -30,11 +30,11 @@ double friction_turbulent(double reynolds, double relative_roughness)
 
 double friction_laminar(double reynolds, double core_part)
 {
-    /* Printed for Fanning's factor, a quarter of Moody's. Without a core the
-     * logarithm is infinite, and the factor 64/Re to the last digit. */
     double k = core_part, k2 = k * k;
-    double fanning_reynolds =
-        16 * (1 - k) * (1 - k) / (1 + k2 + (1 - k2) / log(k));
+    /* Fades with the core, though slowly. */
+    double drag = k > 0 ? (1 - k2) / log(1 / k) : 0;
+    /* Printed for Fanning's factor, a quarter of Moody's. */
+    double fanning_reynolds = 16 * (1 - k) * (1 - k) / (1 + k2 - drag);
 
     return 4 * fanning_reynolds / reynolds;
 }
