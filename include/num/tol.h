@@ -55,6 +55,12 @@
  * square of it. */
 #define TOL_HUMP_REL 1e-4
 
+/* Valve string: the casing pressure at which several stations share the gas,
+ * relative; a bellows valve passes all over 20 psi, so the rate is exact to
+ * some 1e-7. And the step in search of it. */
+#define TOL_STRING_REL 1e-9
+#define STRING_STEP 0.02
+
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
 /* Curve: a jump is closed in to this part of the gas range. */

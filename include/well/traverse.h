@@ -1,4 +1,5 @@
-/* Pressure along the tubing at given rates, from the wellhead down. */
+/* Pressure along the tubing at given rates, from the wellhead down. Lift gas
+ * enters at one depth unless inlets say otherwise. */
 #ifndef WELL_TRAVERSE_H
 #define WELL_TRAVERSE_H
 
@@ -24,6 +25,18 @@ struct traverse_profile {
     struct traverse_point *point; /* [cap], from the top */
 };
 
+/* Where gas may enter on the way down, from the top. */
+struct inlets {
+    size_t n;
+    const struct valve *at; /* [n], only their depths are used */
+    /* How much of the lift gas that flows above inlet i enters there, given
+     * pressure and temperature of the stream; 0 to gas_sm3s. What is left
+     * below the last one is not lifted with. */
+    double (*enters)(size_t i, double p_pa, double t_k, double gas_sm3s,
+                     void *context);
+    void *context;
+};
+
 /* ST_RANGE when the pressure leaves what the correlations can do; ST_NUMERIC
  * when the march does not advance. liquid above 0, lift 0 or more, Sm3/s.
  * profile may be NULL. */
@@ -31,5 +44,14 @@ enum status traverse_solve(const struct well *w, double liquid_sm3s,
                            double lift_sm3s, struct traverse *out,
                            struct traverse_profile *profile,
                            struct err *err) ST_CHECKED;
+
+/* The same with several inlets; p_inject_pa is at the well's md_inject_m,
+ * which is one of them. The flowing-temperature model takes all gas as if it
+ * entered there. */
+enum status traverse_inlets(const struct well *w, double liquid_sm3s,
+                            double lift_sm3s, const struct inlets *inlets,
+                            struct traverse *out,
+                            struct traverse_profile *profile,
+                            struct err *err) ST_CHECKED;
 
 #endif

@@ -7,6 +7,7 @@
 
 #include "num/root.h"
 #include "num/tol.h"
+#include "well/valve_string.h"
 
 /* Points of the scan: enough that a hump of outflow pressure (it has one or
  * two) cannot hide between three of them. */
@@ -29,8 +30,8 @@ static double excess_pa(double liquid_sm3s, void *context)
 {
     struct excess *e = context;
     struct traverse t;
-    enum status st =
-        traverse_solve(e->well, liquid_sm3s, e->lift_sm3s, &t, NULL, e->err);
+    enum status st = string_outflow(e->well, liquid_sm3s, e->lift_sm3s, &t,
+                                    NULL, NULL, e->err);
     double p_in = inflow_pressure_pa(&e->well->inflow, liquid_sm3s);
 
     e->traverses++;

@@ -91,7 +91,8 @@ static const struct well_section *section_at(const struct well *w, double md_m)
 /* Heat streams below and above the injection point, [0] and [1]. Ramey's
  * length is one along the pipe: in true vertical depth it shrinks with the
  * mean inclination. */
-static void heat_streams(const struct well *w, const struct mix mix[2],
+static void heat_streams(const struct well *w, const struct mix *below_inlet,
+                         const struct mix *above_inlet,
                          struct thermal_stream heat[2])
 {
     double md_deep = well_bottom_m(w), tvd_deep = w->thermal.tvd_bottom_m;
@@ -100,9 +101,10 @@ static void heat_streams(const struct well *w, const struct mix mix[2],
     for (int above = 0; above < 2; above++) {
         double md_top = above ? 0 : w->md_inject_m;
         double tvd_top = well_tvd_m(w, md_top), length = md_deep - md_top;
+        const struct mix *mix = above ? above_inlet : below_inlet;
 
         heat[above] = thermal_enter(
-            &w->thermal, mix[above].mass_kgs, stream_heat_jkgk(&mix[above]),
+            &w->thermal, mix->mass_kgs, stream_heat_jkgk(mix),
             section_at(w, 0.5 * (md_deep + md_top))->d_m, tvd_deep, t_deep_k);
         if (length > 0)
             heat[above].relaxation_m *= (tvd_deep - tvd_top) / length;
@@ -120,8 +122,9 @@ static double incline(const struct well *w, size_t i)
     return fmin(1, (b->tvd_m - a->tvd_m) / (b->md_m - a->md_m));
 }
 
-/* The leg that starts at its md_top_m; returns where it ends. */
-static double next_leg(const struct well *w, struct leg *leg)
+/* The leg that starts at its md_top_m; returns where it ends, no deeper than
+ * md_stop_m. */
+static double next_leg(const struct well *w, struct leg *leg, double md_stop_m)
 {
     const struct well_section *section = section_at(w, leg->md_top_m);
     size_t i = 1;
@@ -134,45 +137,111 @@ static double next_leg(const struct well *w, struct leg *leg)
     while (i < w->n_stations - 1 &&
            fabs(incline(w, i + 1) - leg->pipe.sin_incline) < TOL_INCLINE)
         i++;
-    double end = fmin(w->station[i].md_m, section->to_md_m);
-    return leg->md_top_m < w->md_inject_m ? fmin(end, w->md_inject_m) : end;
+    return fmin(fmin(w->station[i].md_m, section->to_md_m), md_stop_m);
+}
+
+/* The way down, and what flows where it has got to. */
+struct descent {
+    const struct well *well;
+    const struct inlets *inlets;
+    size_t inlet; /* the next one */
+    double liquid_sm3s, lift_sm3s, p_pa;
+    struct mix mix;
+    struct leg leg;
+    struct traverse *out;
+};
+
+/* At the depth of the next inlet, if it is reached: its gas is left behind. */
+static void pass_inlet(struct descent *d)
+{
+    const struct inlets *in = d->inlets;
+    const struct leg *leg = &d->leg;
+
+    if (leg->md_top_m >= d->well->md_inject_m && isnan(d->out->p_inject_pa))
+        d->out->p_inject_pa = d->p_pa;
+    while (d->inlet < in->n && in->at[d->inlet].md_m <= leg->md_top_m) {
+        double t_k =
+            thermal_at_k(&d->well->thermal, &leg->heat, leg->tvd_top_m);
+        double gas =
+            in->enters(d->inlet++, d->p_pa, t_k, d->lift_sm3s, in->context);
+
+        if (!(gas > 0))
+            continue;
+        d->lift_sm3s = fmax(0, d->lift_sm3s - gas);
+        struct stream below =
+            well_stream(d->well, d->liquid_sm3s, d->lift_sm3s);
+        mix_init(&d->mix, &d->well->fluid, &below);
+    }
+}
+
+static enum status go_down(struct descent *d, struct march_problem *march,
+                           const struct thermal_stream heat[2], struct err *err)
+{
+    const struct well *w = d->well;
+    struct leg *leg = &d->leg;
+    enum status st = ST_OK;
+
+    while (leg->md_top_m < well_bottom_m(w) && st == ST_OK) {
+        double md_inlet = d->inlet < d->inlets->n ? d->inlets->at[d->inlet].md_m
+                                                  : well_bottom_m(w);
+        bool is_above = leg->md_top_m < w->md_inject_m;
+        double md_end = next_leg(
+            w, leg, is_above ? fmin(md_inlet, w->md_inject_m) : md_inlet);
+
+        leg->heat = heat[is_above];
+        st = march_run(march, leg->md_top_m, md_end, d->p_pa, &d->p_pa,
+                       &march->step_hint, &d->out->count, err);
+        leg->tvd_top_m = leg_tvd_m(leg, md_end);
+        leg->md_top_m = md_end;
+        if (st == ST_OK)
+            pass_inlet(d);
+    }
+    d->out->p_bottom_pa = d->p_pa;
+    return st;
+}
+
+enum status traverse_inlets(const struct well *w, double liquid_sm3s,
+                            double lift_sm3s, const struct inlets *inlets,
+                            struct traverse *out,
+                            struct traverse_profile *profile, struct err *err)
+{
+    struct mix below; /* the injection point */
+    struct thermal_stream heat[2];
+    struct descent d = {.well = w,
+                        .inlets = inlets,
+                        .liquid_sm3s = liquid_sm3s,
+                        .lift_sm3s = lift_sm3s,
+                        .p_pa = w->p_head_pa,
+                        .leg = {.well = w, .profile = profile},
+                        .out = out};
+    struct march_problem march = {leg_at, profile ? leg_seen : NULL, &d.leg,
+                                  TOL_MARCH_REL, 0};
+    struct stream with = well_stream(w, liquid_sm3s, lift_sm3s);
+    struct stream without = well_stream(w, liquid_sm3s, 0);
+
+    *out = (struct traverse){.p_inject_pa = (double)NAN};
+    mix_init(&d.mix, &w->fluid, &with);
+    mix_init(&below, &w->fluid, &without);
+    if (!(d.mix.mass_kgs > 0))
+        return err_set(err, ST_RANGE, "a stream of %g kg/s", d.mix.mass_kgs);
+    heat_streams(w, &below, &d.mix, heat);
+    d.leg.mix = &d.mix;
+    return go_down(&d, &march, heat, err);
+}
+
+static double all_enters(size_t i, double p_pa, double t_k, double gas_sm3s,
+                         void *context)
+{
+    (void)i, (void)p_pa, (void)t_k, (void)context;
+    return gas_sm3s;
 }
 
 enum status traverse_solve(const struct well *w, double liquid_sm3s,
                            double lift_sm3s, struct traverse *out,
                            struct traverse_profile *profile, struct err *err)
 {
-    struct mix mix[2]; /* below and above the injection point */
-    struct thermal_stream heat[2];
-    struct leg leg = {.well = w, .profile = profile};
-    struct march_problem march = {leg_at, profile ? leg_seen : NULL, &leg,
-                                  TOL_MARCH_REL, 0};
-    double bottom = well_bottom_m(w), p_pa = w->p_head_pa;
-    struct stream above = well_stream(w, liquid_sm3s, lift_sm3s);
-    struct stream below = well_stream(w, liquid_sm3s, 0);
+    const struct valve at = {.md_m = w->md_inject_m};
+    const struct inlets one = {1, &at, all_enters, NULL};
 
-    *out = (struct traverse){.p_inject_pa = p_pa};
-    mix_init(&mix[0], &w->fluid, &below);
-    mix_init(&mix[1], &w->fluid, &above);
-    if (!(mix[1].mass_kgs > 0))
-        return err_set(err, ST_RANGE, "a stream of %g kg/s", mix[1].mass_kgs);
-    heat_streams(w, mix, heat);
-    while (leg.md_top_m < bottom) {
-        bool is_above = leg.md_top_m < w->md_inject_m;
-        double md_end = next_leg(w, &leg);
-
-        leg.mix = &mix[is_above];
-        leg.heat = heat[is_above];
-        enum status st = march_run(&march, leg.md_top_m, md_end, p_pa, &p_pa,
-                                   &march.step_hint, &out->count, err);
-
-        out->p_bottom_pa = p_pa;
-        if (st != ST_OK)
-            return st;
-        leg.tvd_top_m = leg_tvd_m(&leg, md_end);
-        leg.md_top_m = md_end;
-        if (is_above && md_end >= w->md_inject_m)
-            out->p_inject_pa = p_pa;
-    }
-    return ST_OK;
+    return traverse_inlets(w, liquid_sm3s, lift_sm3s, &one, out, profile, err);
 }

@@ -1,0 +1,357 @@
+/* One march down the tubing serves as long as the stations above the
+ * operating one stay closed: its port's inverse then gives the casing
+ * pressure. Where one of them opens, the casing-head pressure is the root of
+ * (what the stations pass) - (the rate), with a march for each guess: casing
+ * and tubing go down side by side, and each station takes its gas on the
+ * way. */
+#include "well/valve_string.h"
+
+#include <math.h>
+
+#include "num/root.h"
+#include "num/tol.h"
+#include "well/gas_path.h"
+
+/* Inflow's slope is taken over this part of the reservoir pressure. */
+#define SLOPE_STEP 1e-5
+
+struct shot {
+    const struct well *well;
+    double liquid_sm3s, lift_sm3s;
+    struct inlets inlets;
+    struct string_state state;
+    double p_head_pa; /* NaN: the stations above the operating one are closed */
+    double surplus_sm3s; /* what the operating one passes more than there is */
+    struct traverse out;
+    struct traverse_profile *profile;
+    struct march_count count; /* of all marches */
+    struct err *err;
+    enum status status;
+};
+
+static double rate_at_station(const struct well *w, size_t i,
+                              const struct station_state *s)
+{
+    return valve_rate_sm3s(&w->valve[i], &w->fluid.lift_gas, i == w->operating,
+                           s->p_casing_pa, s->p_tubing_pa, s->t_k);
+}
+
+/* The casing pressure at station i, from the station above or the head. */
+static void go_down_casing(struct shot *s, size_t i, double gas_sm3s)
+{
+    const struct well *w = s->well;
+    double md_from = i > 0 ? w->valve[i - 1].md_m : 0;
+    double p_from = i > 0 ? s->state.station[i - 1].p_casing_pa : s->p_head_pa;
+    double *p = &s->state.station[i].p_casing_pa;
+
+    if (s->status == ST_OK)
+        s->status = gas_path_pressure(w, md_from, w->valve[i].md_m, gas_sm3s,
+                                      p_from, p, &s->count, s->err);
+    if (s->status != ST_OK)
+        *p = 0;
+}
+
+static double enters(size_t i, double p_pa, double t_k, double gas_sm3s,
+                     void *context)
+{
+    struct shot *s = context;
+    const struct well *w = s->well;
+    struct station_state *station = &s->state.station[i];
+    bool is_last = i == w->operating;
+    double passes = 0;
+
+    *station = (struct station_state){
+        .p_tubing_pa = p_pa,
+        .t_k = t_k,
+        .opens_pa = valve_opens_pa(&w->valve[i], p_pa, t_k),
+        .closes_pa = valve_closes_pa(&w->valve[i], p_pa, t_k)};
+    if (!isnan(s->p_head_pa)) {
+        go_down_casing(s, i, gas_sm3s);
+        passes = rate_at_station(w, i, station);
+        s->surplus_sm3s += passes;
+    }
+    station->gas_sm3s = is_last ? gas_sm3s : fmin(passes, gas_sm3s);
+    return station->gas_sm3s;
+}
+
+static void shoot(struct shot *s, double p_head_pa)
+{
+    s->p_head_pa = p_head_pa;
+    s->surplus_sm3s = -s->lift_sm3s;
+    if (s->profile)
+        s->profile->n = 0;
+    s->status = traverse_inlets(s->well, s->liquid_sm3s, s->lift_sm3s,
+                                &s->inlets, &s->out, s->profile, s->err);
+    s->count.calls += s->out.count.calls;
+    s->count.steps += s->out.count.steps;
+    s->count.rejected += s->out.count.rejected;
+    s->count.events += s->out.count.events;
+}
+
+/* --- stations above the operating one closed ------------------------------ */
+
+/* The casing pressure that the operating one needs at its depth. */
+static double needed_pa(const struct shot *s)
+{
+    const struct well *w = s->well;
+    const struct station_state *last = &s->state.station[w->operating];
+
+    if (!(s->lift_sm3s > 0))
+        return fmax(last->p_tubing_pa, last->closes_pa);
+    return valve_casing_pa(&w->valve[w->operating], &w->fluid.lift_gas, true,
+                           s->lift_sm3s, last->p_tubing_pa, last->t_k);
+}
+
+/* Up the casing to the head; true when a station on the way would open. */
+static bool go_up_casing(struct shot *s)
+{
+    const struct well *w = s->well;
+    bool opens = false;
+
+    for (size_t i = w->operating + 1; i > 0 && s->status == ST_OK; i--) {
+        double md_to = i > 1 ? w->valve[i - 2].md_m : 0;
+        double p = s->state.station[i - 1].p_casing_pa;
+        double *up =
+            i > 1 ? &s->state.station[i - 2].p_casing_pa : &s->state.p_head_pa;
+
+        s->status = gas_path_pressure(w, w->valve[i - 1].md_m, md_to,
+                                      s->lift_sm3s, p, up, &s->count, s->err);
+        opens = opens || (i > 1 && *up > s->state.station[i - 2].opens_pa);
+    }
+    return opens && s->lift_sm3s > 0;
+}
+
+/* Gas weighs: nothing opens above when even the pressure at depth does not do
+ * it. */
+static bool may_open(const struct shot *s, double p_deep_pa)
+{
+    for (size_t i = 0; i < s->well->operating; i++)
+        if (p_deep_pa > s->state.station[i].opens_pa)
+            return true;
+    return false;
+}
+
+/* --- gas at several stations -----------------------------------------------
+ */
+
+static double surplus(double p_head_pa, void *context)
+{
+    struct shot *s = context;
+
+    shoot(s, p_head_pa);
+    return s->status == ST_OK ? s->surplus_sm3s : (double)NAN;
+}
+
+/* From the pressure that the operating one would need alone: up or down until
+ * the surplus changes sign, and in between. */
+static void share(struct shot *s)
+{
+    struct root_end a = {s->state.p_head_pa, 0}, b;
+    struct root r;
+
+    a.f = surplus(a.x, s);
+    double factor = a.f > 0 ? 1 - STRING_STEP : 1 + STRING_STEP;
+    for (b = a; (a.f > 0) == (b.f > 0) && s->status == ST_OK;) {
+        a = b;
+        b.x *= factor;
+        if (!(b.x > 0.1 * s->well->p_head_pa && b.x < 1e9)) {
+            s->status = err_set(s->err, ST_NUMERIC,
+                                "no casing pressure shares the gas");
+            return;
+        }
+        b.f = surplus(b.x, s);
+    }
+    if (s->status == ST_OK)
+        s->status =
+            root_find(surplus, s, a, b, TOL_STRING_REL * b.x, &r, s->err);
+    if (s->status == ST_OK)
+        shoot(s, r.x);
+    s->state.p_head_pa = s->p_head_pa;
+}
+
+/* --- steady or not ---------------------------------------------------------
+ */
+
+static double volume_m3(const struct well_section *section, size_t n,
+                        double to_md_m)
+{
+    double sum = 0, top = 0;
+
+    for (size_t i = 0; i < n && top < to_md_m; i++) {
+        double end = fmin(section[i].to_md_m, to_md_m);
+        double d = section[i].d_m, core = section[i].core_m;
+
+        sum += 0.25 * M_PI * (d * d - core * core) * (end - top);
+        top = end;
+    }
+    return sum;
+}
+
+/* Liquid per pressure, at a flowing pressure. */
+static double inflow_slope(const struct inflow *f, double p_pa)
+{
+    double step = SLOPE_STEP * f->p_res_pa;
+
+    return (inflow_rate_sm3s(f, p_pa - step) -
+            inflow_rate_sm3s(f, p_pa + step)) /
+           (2 * step);
+}
+
+/* Of the station that passes most. The port is as large as the flow says: a
+ * bellows valve may be half open. */
+static void judge_steadiness(const struct shot *s, size_t i,
+                             struct steadiness *out)
+{
+    const struct well *w = s->well;
+    const struct station_state *at = &s->state.station[i];
+    const struct gas *gas = &w->fluid.lift_gas;
+    const struct orifice unit = {1, 1};
+    struct stream stream = well_stream(w, s->liquid_sm3s, 0);
+    struct mix mix;
+    struct mix_state m;
+
+    mix_init(&mix, &w->fluid, &stream);
+    mix_at(&mix, at->p_tubing_pa, at->t_k, &m);
+    double z = gas_z(gas, at->p_tubing_pa, at->t_k);
+    double fvf = gas_volume_factor(at->p_tubing_pa, at->t_k, z);
+    double q = m.q_liquid_m3s + m.q_gas_m3s;
+    struct asheim a = {
+        .rho_gas_std_kgm3 = gas->rho_std_kgm3,
+        .gas_volume_factor = fvf,
+        .gas_sm3s = at->gas_sm3s,
+        .liquid_sm3s = s->liquid_sm3s,
+        .j_sm3spa = inflow_slope(&w->inflow, s->out.p_bottom_pa),
+        .port_m2 = at->gas_sm3s / orifice_rate_sm3s(&unit, gas, at->p_casing_pa,
+                                                    at->p_tubing_pa, at->t_k),
+        .tubing_m3 = volume_m3(w->section, w->n_sections, w->valve[i].md_m),
+        .casing_m3 = volume_m3(w->gas_path.section, w->gas_path.n_sections,
+                               w->valve[i].md_m),
+        .depth_m = well_tvd_m(w, w->valve[i].md_m),
+        .p_tubing_pa = at->p_tubing_pa,
+        .rho_liquid_kgm3 = (m.q_liquid_m3s * m.rho_liquid_kgm3 +
+                            m.q_gas_m3s * m.rho_gas_kgm3) /
+                           q,
+        .rho_gas_kgm3 = gas_density_kgm3(gas, at->p_tubing_pa, at->t_k, z),
+        .q_liquid_m3s = q,
+        .q_gas_m3s = at->gas_sm3s * fvf,
+    };
+    stability_asheim(&a, out);
+    out->critical =
+        at->p_tubing_pa <= orifice_critical_ratio() * at->p_casing_pa;
+}
+
+static void finish(struct shot *s)
+{
+    struct string_state *state = &s->state;
+    size_t most = 0;
+
+    for (size_t i = 0; i < state->n; i++) {
+        state->n_passing += state->station[i].gas_sm3s > 0;
+        if (state->station[i].gas_sm3s > state->station[most].gas_sm3s)
+            most = i;
+    }
+    if (state->station[most].gas_sm3s > 0 &&
+        state->station[most].p_casing_pa > state->station[most].p_tubing_pa)
+        judge_steadiness(s, most, &state->steady);
+}
+
+static enum status string_solve(const struct well *w, double liquid_sm3s,
+                                double lift_sm3s, struct traverse *out,
+                                struct traverse_profile *profile,
+                                struct string_state *state, struct err *err)
+{
+    struct shot s = {.well = w,
+                     .liquid_sm3s = liquid_sm3s,
+                     .lift_sm3s = lift_sm3s,
+                     .inlets = {w->operating + 1, w->valve, enters, &s},
+                     .state = {.n = w->operating + 1},
+                     .profile = profile,
+                     .err = err};
+
+    shoot(&s, (double)NAN);
+    if (s.status == ST_OK) {
+        double p = needed_pa(&s);
+
+        s.state.station[w->operating].p_casing_pa = p;
+        s.state.p_head_pa = INFINITY;
+        if (isfinite(p) && (state || may_open(&s, p)) && go_up_casing(&s))
+            share(&s);
+    }
+    s.out.count = s.count;
+    *out = s.out;
+    if (state && s.status == ST_OK) {
+        finish(&s);
+        *state = s.state;
+    }
+    return s.status;
+}
+
+/* Gas enters at one depth, through no port. */
+static enum status open_end(const struct well *w, double lift_sm3s,
+                            struct traverse *t, struct string_state *state,
+                            struct err *err)
+{
+    *state = (struct string_state){
+        .n = 1,
+        .station = {{.p_tubing_pa = t->p_inject_pa,
+                     .p_casing_pa = t->p_inject_pa,
+                     .t_k = gas_path_temperature_k(w, w->md_inject_m),
+                     .gas_sm3s = lift_sm3s}},
+        .n_passing = lift_sm3s > 0};
+    return gas_path_pressure(w, w->md_inject_m, 0, lift_sm3s, t->p_inject_pa,
+                             &state->p_head_pa, &t->count, err);
+}
+
+enum status string_outflow(const struct well *w, double liquid_sm3s,
+                           double lift_sm3s, struct traverse *out,
+                           struct traverse_profile *profile,
+                           struct string_state *state, struct err *err)
+{
+    if (w->n_valves > 0)
+        return string_solve(w, liquid_sm3s, lift_sm3s, out, profile, state,
+                            err);
+    enum status st =
+        traverse_solve(w, liquid_sm3s, lift_sm3s, out, profile, err);
+    if (st != ST_OK || !state)
+        return st;
+    *state = (struct string_state){0};
+    return w->gas_path.n_sections > 0 ? open_end(w, lift_sm3s, out, state, err)
+                                      : ST_OK;
+}
+
+enum status string_rates(const struct well *w, const struct string_state *state,
+                         double p_head_pa, double *rate_sm3s, struct err *err)
+{
+    double p = p_head_pa, md = 0;
+    enum status st = ST_OK;
+
+    for (size_t i = 0; i < state->n && w->n_valves > 0 && st == ST_OK; i++) {
+        struct station_state at = state->station[i];
+
+        st = gas_path_pressure(w, md, w->valve[i].md_m, 0, p, &p, NULL, err);
+        md = w->valve[i].md_m;
+        at.p_casing_pa = p;
+        rate_sm3s[i] = st == ST_OK ? rate_at_station(w, i, &at) : 0;
+    }
+    return st;
+}
+
+enum status string_most_sm3s(const struct well *w, double *most_sm3s,
+                             struct err *err)
+{
+    double p = gas_path_available_pa(&w->gas_path, 0), md = 0, sum = 0;
+    enum status st = ST_OK;
+
+    *most_sm3s = INFINITY;
+    if (w->n_valves == 0 || !isfinite(p))
+        return ST_OK;
+    for (size_t i = 0; i <= w->operating && st == ST_OK; i++) {
+        st = gas_path_pressure(w, md, w->valve[i].md_m, 0, p, &p, NULL, err);
+        md = w->valve[i].md_m;
+        if (st == ST_OK)
+            sum += orifice_rate_sm3s(&w->valve[i].port, &w->fluid.lift_gas, p,
+                                     0, gas_path_temperature_k(w, md));
+    }
+    *most_sm3s = sum;
+    return st;
+}
