@@ -16,6 +16,13 @@ struct root {
 /* f(x, context); a NaN result stops the search with ST_RANGE. */
 typedef double root_function(double x, void *context);
 
+/* One step of the search below, for a caller with an end of its own: puts next,
+ * a point between a and b, which have f of opposite sign, among them, so that
+ * they still do; c is the point given up. Returns where to look next, as a
+ * part of the way from a to b. */
+double root_narrow(struct root_end *a, struct root_end *b, struct root_end *c,
+                   struct root_end next);
+
 /* Chandrupatla (1997): inverse quadratic steps, bisection when they do not
  * pay. Ends when the bracket is narrower than x_tol (absolute, above 0) or f
  * is 0. ST_NUMERIC: no change of sign between a and b, or too many calls. */

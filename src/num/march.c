@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "num/root.h"
 #include "num/tol.h"
 
 #define STAGES 7
@@ -133,30 +134,26 @@ static double between(const struct march *m, const struct trial *t, double part)
                   part * (t->h * t->end.slope - d) + hat * t->bulge);
 }
 
-/* The part of the step at which the margin is just below 0: Illinois on
- * the continuous solution. */
+/* The part of the step at which the margin is just below 0, on the continuous
+ * solution. A first secant from near an end would crawl: a step that begins on
+ * another boundary has a margin near 0 there. */
 static double locate(struct march *m, const struct trial *t)
 {
     double aim = 0.5 * m->margin_tol;
-    double a = 0, fa = fmax(m->here.margin, 0) + aim;
-    double b = 1, fb = t->end.margin + aim;
+    struct root_end a = {1, t->end.margin + aim}, c;
+    struct root_end b = {0, fmax(m->here.margin, 0) + aim};
+    double part = fmin(0.9, fmax(0.1, a.f / (a.f - b.f)));
 
     for (int i = 0; i < TOL_MARCH_LOCATE; i++) {
-        double c = b - fb * (b - a) / (fb - fa);
-        double fc = frozen(m, m->x + c * t->h, between(m, t, c)).margin + aim;
+        struct root_end next = {a.x + part * (b.x - a.x), 0};
 
-        if (!(fabs(fc) > aim))
-            return c;
-        if ((fc > 0) == (fb > 0))
-            fa *= 0.5;
-        else {
-            a = b;
-            fa = fb;
-        }
-        b = c;
-        fb = fc;
+        next.f =
+            frozen(m, m->x + next.x * t->h, between(m, t, next.x)).margin + aim;
+        if (!(fabs(next.f) > aim))
+            return next.x;
+        part = root_narrow(&a, &b, &c, next);
     }
-    return b;
+    return a.f < 0 ? a.x : b.x;
 }
 
 /* Retake the step so that it ends on the boundary, just outside. The trial

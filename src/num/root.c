@@ -25,6 +25,21 @@ static bool inverse_quadratic_pays(struct root_end a, struct root_end b,
     return true;
 }
 
+double root_narrow(struct root_end *a, struct root_end *b, struct root_end *c,
+                   struct root_end next)
+{
+    double part;
+
+    if ((next.f > 0) == (a->f > 0)) {
+        *c = *a;
+    } else {
+        *c = *b;
+        *b = *a;
+    }
+    *a = next;
+    return inverse_quadratic_pays(*a, *b, *c, &part) ? part : 0.5;
+}
+
 enum status root_find(root_function *f, void *context, struct root_end a,
                       struct root_end b, double x_tol, struct root *out,
                       struct err *err)
@@ -61,15 +76,7 @@ enum status root_find(root_function *f, void *context, struct root_end a,
         calls++;
         if (!isfinite(t.f))
             return err_set(err, ST_RANGE, "no function value at %.9g", t.x);
-        if ((t.f > 0) == (a.f > 0)) {
-            c = a;
-        } else {
-            c = b;
-            b = a;
-        }
-        a = t;
-        if (!inverse_quadratic_pays(a, b, c, &part))
-            part = 0.5;
+        part = root_narrow(&a, &b, &c, t);
     }
 }
 

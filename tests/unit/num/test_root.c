@@ -131,3 +131,26 @@ Test(root, the_top_of_a_hump_is_found_wherever_it_lies, .timeout = 10)
         cr_expect(le(int, r.calls, 45), "row %zu", i);
     }
 }
+
+/* By hand, from ends that the caller keeps: cos crosses 0 at pi/2. */
+Test(root, narrowing_keeps_the_root_between_the_ends, .timeout = 10)
+{
+    struct root_end a = {0, 1}, b = {3, cos(3.0)}, c;
+    double part = 0.5;
+    int calls = 0;
+
+    while (fabs(a.f) > 1e-12 && calls < 12) {
+        struct root_end next = {a.x + part * (b.x - a.x), 0};
+
+        next.f = cos(next.x);
+        part = root_narrow(&a, &b, &c, next);
+        calls++;
+        cr_expect(eq(dbl, a.x, next.x));
+        cr_expect(ne(int, a.f > 0, b.f > 0));
+        cr_expect(ge(dbl, part, 0));
+        cr_expect(le(dbl, part, 1));
+    }
+    cr_expect(epsilon_eq(dbl, a.x, 0.5 * M_PI, 1e-11));
+    /* Halving alone would take 40. */
+    cr_expect(lt(int, calls, 10));
+}
