@@ -50,6 +50,9 @@ struct curve {
      * gas[0]; above gas[n - 1] when none is. */
     double gas_min_sm3s;
     enum curve_start start;
+    /* The valve that is meant to pass the gas: the well's own, or the deepest
+     * that the casing pressure reaches. */
+    size_t operating;
     size_t peak; /* index of the greatest oil, the lowest gas of equals */
     double gas_max_sm3s; /* the last gas rate asked for: gas[n - 1], or the
                             whole range of a dead well */

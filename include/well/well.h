@@ -3,6 +3,7 @@
 #ifndef WELL_WELL_H
 #define WELL_WELL_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "fluid/mix.h"
@@ -36,6 +37,7 @@ struct gas_path {
     double line_pa2_sm3s2;  /* header^2 - casing head^2 = this * rate^2 */
     double p_casing_max_pa; /* the annulus pressure limit at the casing head;
                                INFINITY: not given */
+    bool allow_unsteady;    /* the least steady rate is no minimum */
 };
 
 struct well {

@@ -10,9 +10,11 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "gas_side.h"
 #include "num/root.h"
 #include "num/tol.h"
 #include "well/operate.h"
+#include "well/valve_string.h"
 
 /* The branch goes down in gas, so many steps at least, each of which leaves
  * this part; then down in rate, in steps that leave that part. */
@@ -575,15 +577,15 @@ static void write_curve(const struct builder *b, struct arena *a,
     c->peak = b->n ? top_sample(b) : 0;
     if (b->n) {
         c->gas_max_sm3s = c->gas_sm3s[b->n - 1];
+        c->gas_min_sm3s = c->gas_sm3s[0];
         c->tolerance_sm3s = TOL_CURVE_PEAK * c->oil_sm3s[c->peak];
     }
 }
 
-enum status curve_build(const struct well *w, double gas_max_sm3s,
-                        struct arena *a, struct curve *out,
-                        struct curve_count *count, struct err *err)
+static enum status build_at_depth(const struct well *w, double gas_max_sm3s,
+                                  struct arena *a, struct curve *out,
+                                  struct curve_count *count, struct err *err)
 {
-    struct curve_count own = {0};
     struct sample sample[CURVE_POINTS];
     double q_max = inflow_max_sm3s(&w->inflow);
     struct builder b = {.well = w,
@@ -591,14 +593,15 @@ enum status curve_build(const struct well *w, double gas_max_sm3s,
                         .liquid_min = TOL_RATE_FLOOR * q_max,
                         .liquid_max = TOL_RATE_CEILING * q_max,
                         .sample = sample,
-                        .count = count ? count : &own,
+                        .count = count,
                         .err = err,
                         .status = ST_OK};
 
     *out = (struct curve){.well = w->name,
                           .source = CURVE_MODEL,
                           .p_head_pa = w->p_head_pa,
-                          .gas_max_sm3s = gas_max_sm3s};
+                          .gas_max_sm3s = gas_max_sm3s,
+                          .operating = w->operating};
     if (!(w->water_cut >= 1) && add_top(&b, &out->end)) {
         add_branch(&b);
         add_peak(&b);
@@ -608,6 +611,87 @@ enum status curve_build(const struct well *w, double gas_max_sm3s,
     if (b.status == ST_OK)
         write_curve(&b, a, out);
     return b.status;
+}
+
+/* With the gas at one depth or at the operating valve, as far as the gas path
+ * lets it. */
+static enum status build_at_valve(const struct well *w, double gas_max_sm3s,
+                                  struct arena *a, struct curve *out,
+                                  struct curve_count *count, struct err *err)
+{
+    double most;
+    enum status st = string_most_sm3s(w, &most, err);
+
+    if (st == ST_OK)
+        st = build_at_depth(w, fmin(gas_max_sm3s, most), a, out, count, err);
+    if (st != ST_OK || out->n == 0)
+        return st;
+    if (most < gas_max_sm3s && out->end == CURVE_END_MAXIMUM)
+        out->end = w->gas_path.p_header_pa < w->gas_path.p_casing_max_pa
+                       ? CURVE_END_HEADER
+                       : CURVE_END_ANNULUS;
+    return w->gas_path.n_sections > 0 ? gas_side_add(w, a, out, count, err)
+                                      : ST_OK;
+}
+
+/* Flows, perhaps, but no rate of its curve can be had. */
+static bool is_shut_out(const struct curve *c)
+{
+    return c->n == 0 &&
+           (c->end == CURVE_END_HEADER || c->end == CURVE_END_ANNULUS);
+}
+
+/* The curve of a well that no gas gets into: what it makes alone, if it
+ * does. */
+static void leave_without_gas(struct curve *c)
+{
+    c->n = c->gas_sm3s[0] <= 0;
+    c->gas_min_sm3s = 0;
+    c->gas_max_sm3s = 0;
+}
+
+/* The next valve up that is not a dummy; its own index when there is none. */
+static size_t valve_above(const struct well *w, size_t valve)
+{
+    for (size_t i = valve; i > 0; i--)
+        if (w->valve[i - 1].kind != VALVE_DUMMY)
+            return i - 1;
+    return valve;
+}
+
+enum status curve_build(const struct well *w, double gas_max_sm3s,
+                        struct arena *a, struct curve *out,
+                        struct curve_count *count, struct err *err)
+{
+    struct curve_count own = {0}, *sum = count ? count : &own;
+    struct curve intended;
+    enum status st = build_at_valve(w, gas_max_sm3s, a, out, sum, err);
+
+    intended = *out;
+    while (st == ST_OK && w->n_valves > 0 && is_shut_out(out)) {
+        struct well at = curve_well(out, w);
+        size_t up = valve_above(w, at.operating);
+
+        if (up == at.operating) {
+            *out = intended;
+            leave_without_gas(out);
+            break;
+        }
+        at.operating = up;
+        at.md_inject_m = w->valve[up].md_m;
+        st = build_at_valve(&at, gas_max_sm3s, a, out, sum, err);
+    }
+    return st;
+}
+
+struct well curve_well(const struct curve *c, const struct well *w)
+{
+    struct well at = *w;
+
+    at.operating = c->operating;
+    if (w->n_valves > 0)
+        at.md_inject_m = w->valve[c->operating].md_m;
+    return at;
 }
 
 /* Outflow pressure is right within this part: the scatter of the correlations

@@ -23,13 +23,14 @@ static struct curve kept_curve(const struct curve *c, struct arena *a)
     struct curve out = *c;
     const double **array[] = {&out.gas_sm3s,    &out.oil_sm3s,
                               &out.water_sm3s,  &out.formation_sm3s,
-                              &out.p_bottom_pa, &out.p_inject_pa};
+                              &out.p_bottom_pa, &out.p_inject_pa,
+                              &out.p_casing_pa, &out.steady};
 
     for (size_t k = 0; k < sizeof array / sizeof array[0]; k++) {
         const double *from = *array[k];
-        double *to = ARENA_NEW(a, c->n, double);
+        double *to = from ? ARENA_NEW(a, c->n, double) : NULL;
 
-        for (size_t i = 0; i < c->n; i++)
+        for (size_t i = 0; from && i < c->n; i++)
             to[i] = from[i];
         *array[k] = to;
     }

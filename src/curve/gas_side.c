@@ -1,0 +1,230 @@
+/* The casing-head pressure is worked out at every point of the curve, and
+ * between two points, where a limit is crossed, at rates in between on the
+ * straight line. */
+#include "gas_side.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "num/root.h"
+#include "num/tol.h"
+#include "well/gas_path.h"
+#include "well/valve_string.h"
+
+enum column { GAS, OIL, WATER, FORMATION, BOTTOM, INJECT, CASING, STEADY, N };
+
+struct table {
+    const struct well *well;
+    size_t n;
+    double step;       /* rates nearer than this are one */
+    double *column[N]; /* [n] and a spare row */
+    struct curve_count *count;
+    struct err *err;
+    enum status status;
+};
+
+static double larger(const struct steadiness *s)
+{
+    return s->critical ? (double)INFINITY : fmax(s->f1, s->f2);
+}
+
+/* Fills row i from its rates. */
+static void work_out(struct table *t, size_t i)
+{
+    double liquid = t->column[OIL][i] + t->column[WATER][i];
+    double gas = t->column[GAS][i];
+    struct string_state state;
+    struct traverse tr;
+
+    if (t->status != ST_OK)
+        return;
+    t->status = string_outflow(t->well, liquid, gas, &tr, NULL, &state, t->err);
+    t->count->traverses++;
+    t->count->march.calls += tr.count.calls;
+    t->count->march.steps += tr.count.steps;
+    t->count->march.rejected += tr.count.rejected;
+    t->count->march.events += tr.count.events;
+    t->column[CASING][i] = state.p_head_pa;
+    /* Without a port nothing is known, and nothing is said. */
+    t->column[STEADY][i] =
+        t->well->n_valves > 0 ? larger(&state.steady) : (double)INFINITY;
+}
+
+/* How far the casing pressure of row i stays below what there is, Pa. */
+static double margin_pa(const struct table *t, size_t i)
+{
+    return gas_path_available_pa(&t->well->gas_path, t->column[GAS][i]) -
+           t->column[CASING][i];
+}
+
+static double steady_margin(const struct table *t, size_t i)
+{
+    return fmin(t->column[STEADY][i] - 1, 1);
+}
+
+typedef double margin_of(const struct table *t, size_t i);
+
+/* --- a crossing between two points ---------------------------------------- */
+
+struct crossing_search {
+    struct table *table;
+    margin_of *margin;
+    size_t left; /* between it and the next row */
+};
+
+/* Into the spare row, which is the one after the last. */
+static void fill_between(struct table *t, size_t left, double gas)
+{
+    const double *at = t->column[GAS];
+    double part = (gas - at[left]) / (at[left + 1] - at[left]);
+
+    for (size_t k = 0; k < CASING; k++) {
+        double *c = t->column[k];
+
+        c[t->n] = c[left] + part * (c[left + 1] - c[left]);
+    }
+    t->column[GAS][t->n] = gas;
+    work_out(t, t->n);
+}
+
+static double margin_between(double gas, void *context)
+{
+    struct crossing_search *c = context;
+
+    fill_between(c->table, c->left, gas);
+    return c->table->status == ST_OK ? c->margin(c->table, c->table->n)
+                                     : (double)NAN;
+}
+
+/* The rate between left and the next row where the margin is 0. */
+static double cross(struct table *t, size_t left, margin_of *margin)
+{
+    struct crossing_search c = {t, margin, left};
+    const double *gas = t->column[GAS];
+    struct root_end a = {gas[left], margin(t, left)};
+    struct root_end b = {gas[left + 1], margin(t, left + 1)};
+    struct root r = {.x = a.x};
+
+    if (t->status == ST_OK)
+        t->status = root_find(margin_between, &c, a, b, t->step, &r, t->err);
+    return r.x;
+}
+
+/* --- the limits ------------------------------------------------------------
+ */
+
+static enum curve_end limit_at(const struct table *t, size_t i)
+{
+    const struct gas_path *g = &t->well->gas_path;
+    double gas = t->column[GAS][i];
+
+    return gas_path_available_pa(g, gas) >= g->p_casing_max_pa
+               ? CURVE_END_ANNULUS
+               : CURVE_END_HEADER;
+}
+
+/* Rows past the greatest rate that can be had are dropped; one is put in just
+ * inside the limit. */
+static void cut(struct table *t, enum curve_end *end)
+{
+    size_t keep = t->n;
+
+    while (keep > 0 && !(margin_pa(t, keep - 1) >= 0))
+        keep--;
+    if (keep == t->n || t->status != ST_OK)
+        return;
+    *end = limit_at(t, keep);
+    double gas = keep > 0 ? cross(t, keep - 1, margin_pa) - t->step : 0;
+    if (keep > 0 && gas > t->column[GAS][keep - 1]) {
+        fill_between(t, keep - 1, gas);
+        for (size_t k = 0; k < N; k++)
+            t->column[k][keep] = t->column[k][t->n];
+        keep++;
+    }
+    t->n = keep;
+}
+
+/* The least rate from which on the margin is kept up to the end. */
+static double lowest(struct table *t, margin_of *margin)
+{
+    size_t i = t->n - 1;
+
+    if (!(margin(t, i) >= 0))
+        return INFINITY;
+    while (i > 0 && margin(t, i - 1) >= 0)
+        i--;
+    return i > 0 ? fmin(cross(t, i - 1, margin) + t->step, t->column[GAS][i])
+                 : t->column[GAS][0];
+}
+
+static void set_least(struct table *t, struct curve *c)
+{
+    double casing = lowest(t, margin_pa);
+    double steady = t->well->gas_path.allow_unsteady ? c->gas_min_sm3s
+                                                     : lowest(t, steady_margin);
+
+    if (casing > c->gas_min_sm3s) {
+        c->gas_min_sm3s = casing;
+        c->start = CURVE_START_CASING;
+    }
+    if (steady > c->gas_min_sm3s) {
+        c->gas_min_sm3s = steady;
+        c->start = CURVE_START_STEADY;
+    }
+}
+
+/* --- in and out ------------------------------------------------------------
+ */
+
+static void take(struct table *t, const struct curve *c, struct arena *a)
+{
+    const double *from[CASING] = {c->gas_sm3s,    c->oil_sm3s,
+                                  c->water_sm3s,  c->formation_sm3s,
+                                  c->p_bottom_pa, c->p_inject_pa};
+
+    t->n = c->n;
+    t->step = TOL_CURVE_GAS * c->gas_sm3s[c->n - 1];
+    for (size_t k = 0; k < N; k++) {
+        /* One for the spare row. */
+        t->column[k] = ARENA_NEW(a, c->n + 1, double);
+        if (k < CASING)
+            memcpy(t->column[k], from[k], c->n * sizeof(double));
+    }
+    for (size_t i = 0; i < t->n; i++)
+        work_out(t, i);
+}
+
+static void give(const struct table *t, struct curve *c)
+{
+    c->n = t->n;
+    c->gas_sm3s = t->column[GAS];
+    c->oil_sm3s = t->column[OIL];
+    c->water_sm3s = t->column[WATER];
+    c->formation_sm3s = t->column[FORMATION];
+    c->p_bottom_pa = t->column[BOTTOM];
+    c->p_inject_pa = t->column[INJECT];
+    c->p_casing_pa = t->column[CASING];
+    c->steady = t->column[STEADY];
+    c->peak = 0;
+    for (size_t i = 1; i < c->n; i++)
+        if (c->oil_sm3s[i] > c->oil_sm3s[c->peak])
+            c->peak = i;
+    if (c->n > 0)
+        c->gas_max_sm3s = c->gas_sm3s[c->n - 1];
+}
+
+enum status gas_side_add(const struct well *w, struct arena *a, struct curve *c,
+                         struct curve_count *count, struct err *err)
+{
+    struct table t = {.well = w, .count = count, .err = err, .status = ST_OK};
+
+    if (c->n == 0)
+        return ST_OK;
+    take(&t, c, a);
+    cut(&t, &c->end);
+    if (t.n > 0)
+        set_least(&t, c);
+    give(&t, c);
+    return t.status;
+}
