@@ -32,6 +32,9 @@ struct oil {
     struct oil_spec spec;
     double api;
     double gas_gravity_used; /* after the separator correction */
+    double swell;            /* what the gravities make of dissolved gas in the
+                                volume factor */
+    double dead_viscosity;   /* factor of Beggs & Robinson's dead oil */
     double p_scale;          /* pressures are divided by it: measured over
                                 calculated bubble point, 1 without one */
     double bo_scale;         /* on (Bo - 1), 1 without a measurement */

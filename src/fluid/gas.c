@@ -103,7 +103,7 @@ double gas_viscosity_pas(const struct gas *g, double t_k, double rho_kgm3)
         (9.379 + 0.01607 * m) * t_r * sqrt(t_r) / (209.2 + 19.26 * m + t_r);
     double x = 3.448 + 986.4 / t_r + 0.01009 * m;
     double y = 2.447 - 0.2224 * x;
-    double mu_cp = 1e-4 * k * exp(x * pow(rho_gcc, y));
+    double mu_cp = 1e-4 * k * exp(x * exp(y * log(rho_gcc)));
 
     return mu_cp * PAPER_CP_PAS;
 }

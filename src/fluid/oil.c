@@ -17,6 +17,7 @@ struct rule {
     double (*solution_gas)(const struct oil *o, double p_psia, double t_f);
     double (*bubble_psia)(const struct oil *o, double rs, double t_f);
     double (*saturated_bo)(const struct oil *o, double rs, double t_f);
+    double swell_power; /* of the gravities in o->swell */
 };
 
 /* --- Standing (1947), API Drill. & Prod. Practice ------------------------
@@ -48,9 +49,9 @@ static double standing_bubble_psia(const struct oil *o, double rs, double t_f)
 
 static double standing_saturated_bo(const struct oil *o, double rs, double t_f)
 {
-    double f = rs * sqrt(o->gas_gravity_used / o->spec.gravity) + 1.25 * t_f;
+    double f = rs * o->swell + 1.25 * t_f;
 
-    return 0.9759 + 0.00012 * pow(f, 1.2);
+    return 0.9759 + 0.00012 * exp(1.2 * log(f));
 }
 
 /* --- Vasquez & Beggs (1980), JPT June ------------------------------------
@@ -131,9 +132,7 @@ static double glaso_bubble_psia(const struct oil *o, double rs, double t_f)
 
 static double glaso_saturated_bo(const struct oil *o, double rs, double t_f)
 {
-    double b =
-        rs * pow(o->gas_gravity_used / o->spec.gravity, 0.526) + 0.968 * t_f;
-    double x = log(b) / LN10;
+    double x = log(rs * o->swell + 0.968 * t_f) / LN10;
 
     return 1 + exp(LN10 * (-6.58511 + x * (2.91329 - x * 0.27683)));
 }
@@ -142,10 +141,11 @@ static double glaso_saturated_bo(const struct oil *o, double rs, double t_f)
 
 static const struct rule rules[] = {
     [OIL_STANDING] = {standing_solution_gas, standing_bubble_psia,
-                      standing_saturated_bo},
+                      standing_saturated_bo, 0.5},
     [OIL_VASQUEZ_BEGGS] = {vasquez_solution_gas, vasquez_bubble_psia,
-                           vasquez_saturated_bo},
-    [OIL_GLASO] = {glaso_solution_gas, glaso_bubble_psia, glaso_saturated_bo},
+                           vasquez_saturated_bo, 0},
+    [OIL_GLASO] = {glaso_solution_gas, glaso_bubble_psia, glaso_saturated_bo,
+                   0.526},
 };
 
 static const struct rule *rule_of(const struct oil *o)
@@ -170,6 +170,9 @@ void oil_init(struct oil *o, const struct oil_spec *spec)
     o->spec = *spec;
     o->api = 141.5 / spec->gravity - 131.5;
     o->gas_gravity_used = gas_gravity_used(spec, o->api);
+    o->swell =
+        pow(o->gas_gravity_used / spec->gravity, rule_of(o)->swell_power);
+    o->dead_viscosity = exp(LN10 * (3.0324 - 0.02023 * o->api));
     o->p_scale = 1;
     o->bo_scale = 1;
     if (spec->p_bubble_pa > 0)
@@ -226,7 +229,7 @@ double oil_viscosity_pas(const struct oil *o, double rs_sm3sm3, double p_pa,
     /* Beggs & Robinson (1975), JPT September: 0 to 5250 psig, 70 to 295 F,
      * 16 to 58 API. In logarithms, because each power is one. */
     double rs = rs_sm3sm3 / PAPER_SCFSTB_SM3SM3, t_f = paper_fahrenheit(t_k);
-    double x = exp(LN10 * (3.0324 - 0.02023 * o->api) - 1.163 * log(t_f));
+    double x = o->dead_viscosity * exp(-1.163 * log(t_f));
     double log_dead = log(exp(LN10 * x) - 1);
     double b = 5.44 * exp(-0.338 * log(rs + 150));
     double log_mu = log(10.715) - 0.515 * log(rs + 100) + b * log_dead;
@@ -248,7 +251,7 @@ double oil_tension_nm(const struct oil *o, double p_pa, double t_k)
     double part = fmin(1, fmax(0, (paper_fahrenheit(t_k) - 68) / (100 - 68)));
     double at_68 = 39 - 0.2571 * o->api, at_100 = 37.5 - 0.2571 * o->api;
     double dead = at_68 + part * (at_100 - at_68);
-    double live = dead * (1 - 0.024 * pow(paper_psia(p_pa), 0.45));
+    double live = dead * (1 - 0.024 * exp(0.45 * log(paper_psia(p_pa))));
 
     return fmax(1, live) * PAPER_DYNCM_NM;
 }

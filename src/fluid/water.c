@@ -34,7 +34,7 @@ double water_viscosity_pas(double salinity, double p_pa, double t_k)
                        s * (6.79461e-4 + s * (5.47119e-5 - s * 1.55586e-6)));
     double pressure = 0.9994 + p * (4.0295e-5 + p * 3.1062e-9);
 
-    return a * pow(t, -b) * pressure * PAPER_CP_PAS;
+    return a * exp(-b * log(t)) * pressure * PAPER_CP_PAS;
 }
 
 double water_tension_nm(double p_pa, double t_k)
