@@ -61,6 +61,21 @@
 #define TOL_STRING_REL 1e-9
 #define STRING_STEP 0.02
 
+/* Intermittent lift. A slug is at rest when it is within this part of where
+ * inflow ends, which it never reaches: 14 time constants of a straight
+ * inflow. */
+#define TOL_SLUG_REST 1e-6
+/* Length of the slug of a period, relative: the period is then exact to 1e-6
+ * even where inflow has all but ended. */
+#define TOL_SLUG_REL 1e-12
+
+/* Intermittent lift. Place of a slug's top, relative: rounding is 1e-16, and
+ * what the curve's slopes are made of must not jitter. How near to the level
+ * at which inflow ends a slug gets, as a part of it: the last part takes some
+ * 20 times as long as the first e-th. */
+#define TOL_SLUG_REL 1e-12
+#define TOL_SLUG_REST 1e-9
+
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
 /* Curve: a jump is closed in to this part of the gas range. */

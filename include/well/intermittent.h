@@ -9,7 +9,8 @@
  *    the slug when its top is at the surface, at the mean of the pressures
  *    below the slug at the start and then: weight, wall friction and wellhead.
  *    Less gas lifts less in proportion (our assumption, no source): so the best
- *    open time gives just what is needed. More is lost.
+ *    open time gives just what is needed. More is lost. The slug is taken to
+ *    be as long at the surface as it was at the valve.
  * 2. Blow-down: the tubing empties of gas. No inflow so far.
  * 3. Build-up, from what fell back to the slug, against the weight of liquid
  *    that holds no gas and of a column of gas as if it reached the valve (its
@@ -17,9 +18,13 @@
  *    help. Below the valve the tubing is full of liquid.
  *
  * A slug is lifted when the casing pressure at the valve moves it at slug_ms,
- * and when its pressure at the valve is not above load_max of that. */
+ * and when its pressure at the valve is not above load_max of that. The casing
+ * is filled while the valve is shut: its gas is at rest. Ways are measured
+ * depth, weights go by true vertical depth. */
 #ifndef WELL_INTERMITTENT_H
 #define WELL_INTERMITTENT_H
+
+#include <stdbool.h>
 
 #include "base/err.h"
 #include "well/well.h"
@@ -51,18 +56,20 @@ double intermittent_fallback(const struct intermittent *m, double way_m);
 struct intermittent_well {
     const struct well *well;
     struct intermittent how;
-    double liquid_factor, rho_liquid_kgm3, mu_liquid_pas; /* m3/Sm3; without
-                                                             dissolved gas */
+    /* Liquid without dissolved gas, at the valve: m3/Sm3. */
+    double liquid_factor, rho_liquid_kgm3, mu_liquid_pas;
     double p_casing_pa;       /* at the casing head */
     double p_casing_valve_pa; /* and at the valve */
-    double p_empty_pa;        /* in the tubing at the valve, no slug */
+    double p_empty_pa;        /* in the tubing at the valve, no slug there */
     double period_least_s;    /* by cycle_sm */
-    double slug_rest_m;       /* where inflow ends; 0: below the valve */
-    double slug_most_m;       /* the largest that can be lifted, not above
-                                 slug_rest_m */
+    double slug_rest_m; /* where inflow has all but ended (TOL_SLUG_REST); 0:
+                           the reservoir does not lift liquid to the valve */
+    double slug_most_m; /* the longest that can be lifted, not above
+                           slug_rest_m */
 };
 
-/* ST_RANGE: no casing pressure is known, or a value out of its range. */
+/* ST_RANGE: no casing pressure is known, or a value out of its range. *out
+ * points at w. */
 enum status intermittent_prepare(const struct well *w,
                                  const struct intermittent *m,
                                  struct intermittent_well *out,
@@ -70,37 +77,37 @@ enum status intermittent_prepare(const struct well *w,
 
 enum intermittent_outcome {
     INTERMITTENT_LIFTS,
-    INTERMITTENT_NO_SLUG,    /* the reservoir does not lift liquid above the
-                                valve, or not in the time there is */
+    INTERMITTENT_NO_SLUG,    /* no liquid comes above the valve, or not in the
+                                time that lift and blow-down leave */
     INTERMITTENT_TOO_HEAVY,  /* for the casing pressure */
-    INTERMITTENT_FALLS_BACK, /* all of it, or there is no gas */
+    INTERMITTENT_FALLS_BACK, /* all of it */
 };
 
-/* All 0 but outcome and period where nothing is lifted. */
+/* Unless it lifts, only outcome, period and slug_m are set. */
 struct intermittent_cycle {
     enum intermittent_outcome outcome;
     double period_s, open_s;
     double idle_s; /* of the period, lift and blow-down: no inflow */
     double slug_m; /* above the valve when it opens */
-    double slug_sm3, produced_sm3, left_sm3; /* liquid: slug, what comes out,
-                                                what falls back */
+    /* Liquid: the slug, what comes out, what falls back. */
+    double slug_sm3, produced_sm3, left_sm3;
     double gas_sm3, gas_needed_sm3;
     double p_valve_pa; /* in the tubing, when the valve opens */
     double p_bottom_start_pa, p_bottom_end_pa; /* of the build-up */
     /* Means over the cycle, and the bottom pressure at which the reservoir
-     * gives this rate steadily. */
+     * gives that rate steadily. */
     double liquid_sm3s, gas_sm3s, p_bottom_mean_pa;
     double draw_sm3s; /* while open */
 };
 
-/* The cycle whose slug is slug_m long, 0 < slug_m < slug_rest_m, at the period
- * that follows. */
+/* The cycle whose slug is slug_m long, above 0 and at most slug_rest_m, at the
+ * period that this takes. */
 enum status intermittent_of_slug(const struct intermittent_well *x,
                                  double slug_m, struct intermittent_cycle *out,
                                  struct err *err) ST_CHECKED;
 
-/* The cycle of a period, s, above 0. A period below period_least_s is computed
- * as asked. */
+/* The cycle of a period above 0, also of one below period_least_s. Longer than
+ * to slug_rest_m the well waits with that slug. */
 enum status intermittent_of_period(const struct intermittent_well *x,
                                    double period_s,
                                    struct intermittent_cycle *out,
