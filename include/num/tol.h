@@ -69,13 +69,6 @@
  * even where inflow has all but ended. */
 #define TOL_SLUG_REL 1e-12
 
-/* Intermittent lift. Place of a slug's top, relative: rounding is 1e-16, and
- * what the curve's slopes are made of must not jitter. How near to the level
- * at which inflow ends a slug gets, as a part of it: the last part takes some
- * 20 times as long as the first e-th. */
-#define TOL_SLUG_REL 1e-12
-#define TOL_SLUG_REST 1e-9
-
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
 /* Curve: a jump is closed in to this part of the gas range. */
@@ -84,9 +77,9 @@
  * gas is halved in search of a rate at which a well flows. */
 #define CURVE_POINTS 400
 #define CURVE_HALVINGS 7
-/* Secant for one sample: the step that is taken without a check (its error is
- * of second order), and steps before another method takes over. */
-#define TOL_SECANT_REL 1e-5
+/* Secant for one sample: error, relative, that the last step may leave, and
+ * steps before another method takes over. */
+#define TOL_SECANT_REL 1e-6
 #define TOL_SECANT_STEPS 8
 /* Place of the threshold's rate and of the peak's gas, relative: both are flat
  * there, so threshold gas and peak oil are exact to the square. */
