@@ -19,6 +19,7 @@ enum curve_end {
     CURVE_END_TABLE,   /* the table's last row */
     CURVE_END_HEADER,  /* the header cannot push more through line and ports */
     CURVE_END_ANNULUS, /* more takes the casing head above its limit */
+    CURVE_END_VALVE,   /* more opens a valve above the operating one */
     CURVE_END_CYCLES   /* intermittent: more cycles a day do not fit */
 };
 

@@ -55,10 +55,11 @@
  * square of it. */
 #define TOL_HUMP_REL 1e-4
 
-/* Valve string: the casing pressure at which several stations share the gas,
- * relative; a bellows valve passes all over 20 psi, so the rate is exact to
- * some 1e-7. And the step in search of it. */
-#define TOL_STRING_REL 1e-9
+/* Valve string: gas that several stations share, and the casing pressure at
+ * which they do, relative; smooth enough for slopes of curves. The tries
+ * before a slower method takes over, and the longest step in pressure. */
+#define TOL_STRING_REL 1e-8
+#define STRING_TRIES 12
 #define STRING_STEP 0.02
 
 /* Intermittent lift. A slug is at rest when it is within this part of where

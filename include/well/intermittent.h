@@ -58,6 +58,7 @@ struct intermittent_well {
     struct intermittent how;
     /* Liquid without dissolved gas, at the valve: m3/Sm3. */
     double liquid_factor, rho_liquid_kgm3, mu_liquid_pas;
+    double t_mean_k;          /* of the ground, half-way to the valve */
     double p_casing_pa;       /* at the casing head */
     double p_casing_valve_pa; /* and at the valve */
     double p_empty_pa;        /* in the tubing at the valve, no slug there */
@@ -66,6 +67,7 @@ struct intermittent_well {
                            the reservoir does not lift liquid to the valve */
     double slug_most_m; /* the longest that can be lifted, not above
                            slug_rest_m */
+    bool is_heavy;      /* the reservoir builds longer ones than that */
 };
 
 /* ST_RANGE: no casing pressure is known, or a value out of its range. *out

@@ -28,17 +28,29 @@ struct string_state {
     size_t n_passing;
     /* At the casing head; INFINITY: no pressure passes the rate. */
     double p_head_pa;
-    /* At the operating station; all 0 without a port. */
+    /* How far the casing pressures stay below what opens a station above the
+     * operating one, the least of them; below 0 one opens. INFINITY: none. */
+    double to_open_pa;
+    /* At the station that passes most; all 0 without a port. */
     struct steadiness steady;
 };
 
-/* Outflow at given rates with the gas where the valves let it in, as
- * traverse_solve without valves. *state may be NULL: it is filled where the
- * gas path is described, else n is 0. ST_RANGE and ST_NUMERIC as
- * traverse_solve and gas_path_pressure. */
+/* Outflow at given rates with all gas at the operating station, whatever the
+ * casing pressure opens above: to_open_pa tells. Without valves, the gas
+ * enters through no port; state->n is then 0 and p_head_pa NaN unless the gas
+ * path is described. ST_RANGE and ST_NUMERIC as traverse_solve and
+ * gas_path_pressure. */
+enum status string_single(const struct well *w, double liquid_sm3s,
+                          double lift_sm3s, struct traverse *out,
+                          struct string_state *state,
+                          struct err *err) ST_CHECKED;
+
+/* The same with the gas where the valves let it in: at several stations where
+ * string_single would open one above. p_inject_pa is at the operating
+ * one. Several answers may fit (less gas below makes the tubing there heavier,
+ * which sends more gas to the stations above); one of them is given. */
 enum status string_outflow(const struct well *w, double liquid_sm3s,
                            double lift_sm3s, struct traverse *out,
-                           struct traverse_profile *profile,
                            struct string_state *state,
                            struct err *err) ST_CHECKED;
 

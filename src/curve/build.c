@@ -89,38 +89,39 @@ static double excess_at(double x, void *context)
     return excess(u->builder, u->s.liquid, u->s.gas, &u->s.p_inject_pa);
 }
 
-/* Secant steps from u->s until the next one would be below
- * TOL_SECANT_REL; that one is taken without another traverse, which leaves an
- * error of second order. False when it wanders out of [lo, hi]. */
+/* A slope kept from the last solution may be off by this part. */
+#define SLOPE_DOUBT 0.1
+
+/* Secant steps from u->s. A step leaves an error of the order of its product
+ * with the step before; the one that leaves less than TOL_SECANT_REL is taken
+ * without another traverse. False when it wanders out of [lo, hi]. */
 static bool secant(struct unknown *u, double lo, double hi)
 {
     double *slope = u->is_gas ? &u->builder->per_gas : &u->builder->per_liquid;
     double x = fmin(fmax(*free_one(u), lo), hi);
-    double f = excess_at(x, u), k = *slope;
+    double f = excess_at(x, u), k = *slope, before = SLOPE_DOUBT * x;
 
     if (k == 0) {
         double nudge = x + 1e-3 * (hi - x > x - lo ? hi - x : lo - x);
         k = (excess_at(nudge, u) - f) / (nudge - x);
     }
     for (int i = 0; i < TOL_SECANT_STEPS; i++) {
-        double next = x - f / k;
+        double step = -f / k, next = x + step;
 
-        if (!(next > lo && next < hi) || u->builder->status != ST_OK)
-            return false;
-        bool done = fabs(next - x) <= TOL_SECANT_REL * fabs(next);
-        double f_next = done ? 0 : excess_at(next, u);
-        if (!done)
-            k = (f_next - f) / (next - x);
-        x = next;
-        f = f_next;
         /* A stable crossing: less excess with more rate, more with gas. */
-        if (u->is_gas ? !(k > 0) : !(k < 0))
+        if (!(next > lo && next < hi) || u->builder->status != ST_OK ||
+            (u->is_gas ? !(k > 0) : !(k < 0)))
             return false;
-        if (done) {
-            *free_one(u) = x;
+        if (fabs(step * before) <= TOL_SECANT_REL * next * next) {
+            *free_one(u) = next;
             *slope = k;
             return true;
         }
+        double f_next = excess_at(next, u);
+        k = (f_next - f) / step;
+        before = step;
+        x = next;
+        f = f_next;
     }
     return false;
 }
@@ -451,88 +452,167 @@ static void add_peak(struct builder *b)
 
 /* --- halving -------------------------------------------------------------- */
 
-/* Rate at a gas, or gas for a rate, by the cubic through the samples around:
- * a guess that costs no traverse. */
-static double guess_between(const struct builder *b, double x, bool is_gas)
+#define CUBIC 4 /* samples that it goes through */
+
+/* The samples around the piece that ends at sample i, up to CUBIC of them and
+ * none from beyond a jump. Returns the first. */
+static size_t samples_around(const struct builder *b, size_t i, size_t *n)
 {
     const struct sample *s = b->sample;
-    size_t i = 1, n = b->n < 4 ? b->n : 4;
-    double sum = 0;
+    double jump = 2 * TOL_CURVE_GAS * b->gas_max;
+    size_t from = i - 1, to = i + 1;
 
-    while (i < b->n - 1 && (is_gas ? s[i].liquid : s[i].gas) < x)
+    while (to - from < CUBIC) {
+        bool down = from > 0 && s[from].gas - s[from - 1].gas > jump;
+        bool up = to < b->n && s[to].gas - s[to - 1].gas > jump;
+
+        if (!down && !up)
+            break;
+        if (down && (!up || to - i >= i - from))
+            from--;
+        else
+            to++;
+    }
+    *n = to - from;
+    return from;
+}
+
+/* The sample at a liquid rate, or at a gas rate, by the cubic through the
+ * samples around: costs no traverse. */
+static struct sample foresee(const struct builder *b, double x, bool at_liquid)
+{
+    const struct sample *s = b->sample;
+    size_t i = 1, n;
+    struct sample sum = {0};
+
+    while (i < b->n - 1 && (at_liquid ? s[i].liquid : s[i].gas) < x)
         i++;
-    size_t from = i < 2 ? 0 : i - 2;
-    from = from + n > b->n ? b->n - n : from;
-    for (size_t j = from; j < from + n; j++) {
+    s += samples_around(b, i, &n);
+    for (size_t j = 0; j < n; j++) {
         double weight = 1;
 
-        for (size_t k = from; k < from + n; k++) {
-            double at_k = is_gas ? s[k].liquid : s[k].gas;
-            double at_j = is_gas ? s[j].liquid : s[j].gas;
+        for (size_t k = 0; k < n; k++) {
+            double at_k = at_liquid ? s[k].liquid : s[k].gas;
+            double at_j = at_liquid ? s[j].liquid : s[j].gas;
             if (k != j)
                 weight *= (x - at_k) / (at_j - at_k);
         }
-        sum += weight * (is_gas ? s[j].gas : s[j].liquid);
+        sum.gas += weight * s[j].gas;
+        sum.liquid += weight * s[j].liquid;
+        sum.p_inject_pa += weight * s[j].p_inject_pa;
     }
+    *(at_liquid ? &sum.liquid : &sum.gas) = x;
     return sum;
 }
 
-/* A sample between two neighbours: half-way in rate where the branch is
- * steep, half-way in gas where it is flat or where a jump lies between. */
-static bool halfway(struct builder *b, const struct sample *lo,
-                    const struct sample *hi, double peak, bool doubtful,
-                    struct sample *mid)
+/* A stretch of the branch between two neighbours. Where it is steep it is
+ * halved along rate, where it is flat along gas. */
+struct piece {
+    struct sample lo, hi;
+    double peak;
+    bool steep;
+    /* How far the cubic was off in the middle of the piece of which this is a
+     * half, as a part of the peak; HUGE_VAL for a first piece. */
+    double missed;
+};
+
+/* A steep piece: parts of the peak per part of the gas range. */
+#define STEEP 5.0
+
+static struct piece piece_of(const struct builder *b, struct sample lo,
+                             struct sample hi, double peak, double missed)
 {
-    double gas = 0.5 * (lo->gas + hi->gas), rise = hi->liquid - lo->liquid;
-    double liquid = 0.5 * (lo->liquid + hi->liquid);
+    double rise = (hi.liquid - lo.liquid) / peak;
 
-    if (rise / peak > 20 * (hi->gas - lo->gas) / b->gas_max) {
-        double guess = guess_between(b, liquid, true);
-        bool sane = guess > lo->gas && guess < hi->gas;
+    return (struct piece){
+        lo, hi, peak, rise > STEEP * (hi.gas - lo.gas) / b->gas_max, missed};
+}
 
-        *mid = (struct sample){sane ? guess : gas, liquid, 0};
-        if (gas_at(b, mid, lo->gas, hi->gas) == GAS_FOUND &&
-            (!doubtful || is_stable(b, mid)))
-            return true;
-    }
-    double guess = guess_between(b, gas, false);
-    bool sane = fabs(guess - liquid) < fabs(rise);
-    *mid = (struct sample){gas, sane ? guess : liquid, 0};
-    /* Not from between two branches: the higher one holds. */
-    if (doubtful)
-        mid->liquid = fmax(lo->liquid, hi->liquid);
-    return b->status == ST_OK && rate_at(b, mid);
+static struct sample chord(const struct piece *p)
+{
+    return (struct sample){0.5 * (p->lo.gas + p->hi.gas),
+                           0.5 * (p->lo.liquid + p->hi.liquid),
+                           0.5 * (p->lo.p_inject_pa + p->hi.p_inject_pa)};
+}
+
+/* By the cubic, or by the chord where the cubic leaves the piece. */
+static struct sample foresee_middle(const struct builder *b,
+                                    const struct piece *p)
+{
+    struct sample middle = chord(p);
+    struct sample cubic =
+        foresee(b, p->steep ? middle.liquid : middle.gas, p->steep);
+    bool sane = p->steep ? cubic.gas > p->lo.gas && cubic.gas < p->hi.gas
+                         : fabs(cubic.liquid - middle.liquid) <
+                               fabs(p->hi.liquid - p->lo.liquid);
+
+    return sane ? cubic : middle;
+}
+
+/* Distance between two samples of the same rate, when steep, or gas: in rate,
+ * as a part of the peak. */
+static double apart(const struct piece *p, struct sample a, struct sample b)
+{
+    double liquid = b.liquid - a.liquid;
+
+    if (p->steep)
+        liquid = (b.gas - a.gas) * (p->hi.liquid - p->lo.liquid) /
+                 (p->hi.gas - p->lo.gas);
+    return fabs(liquid) / p->peak;
 }
 
 /* A sample that the cubic misses by more than this part of the peak may lie on
  * another branch. */
 #define BRANCH_DOUBT 0.02
 
+/* In halves the cubic errs so many times less. One that seems to gain more has
+ * met the branch by chance, as it does next to a kink. */
+#define CUBIC_GAINS 16
+
+/* The middle by the model, from the one foreseen; along gas where a jump lies
+ * in a steep piece. */
+static bool solve_middle(struct builder *b, struct piece *p,
+                         struct sample *middle)
+{
+    bool doubtful = p->missed > BRANCH_DOUBT;
+    struct sample seen = *middle;
+
+    if (p->steep && !(gas_at(b, middle, p->lo.gas, p->hi.gas) == GAS_FOUND &&
+                      (!doubtful || is_stable(b, middle)))) {
+        p->steep = false;
+        *middle = seen = foresee_middle(b, p);
+    }
+    if (!p->steep) {
+        /* Not from between two branches: the higher one holds. */
+        if (doubtful)
+            middle->liquid = fmax(p->lo.liquid, p->hi.liquid);
+        if (b->status != ST_OK || !rate_at(b, middle))
+            return false;
+    }
+    double before = isinf(p->missed) ? 0 : p->missed;
+    p->missed = fmax(apart(p, seen, *middle), before / CUBIC_GAINS);
+    return b->status == ST_OK;
+}
+
 /* Of the tolerance: how near the cubic must have foreseen the middle of a
- * piece to be trusted in its halves, and how near to the chord it must then
- * be to end the halving. */
+ * piece to be taken for the model in its halves; and how near to the chord it
+ * must then be to end the halving. */
 #define CUBIC_TRUST 0.25
 #define CUBIC_NEAR 0.75
 
-/* missed: how far the cubic was off in the middle of the piece of which this
- * is a half, as a part of the peak; HUGE_VAL for a first piece. */
-static void halve(struct builder *b, struct sample lo, struct sample hi,
-                  double peak, double missed)
+static void halve(struct builder *b, struct piece p)
 {
-    double gas = 0.5 * (lo.gas + hi.gas), chord = 0.5 * (lo.liquid + hi.liquid);
-    double bend = fabs(guess_between(b, gas, false) - chord) / peak;
-    struct sample mid;
+    struct sample middle = foresee_middle(b, &p);
+    bool trusted = p.missed <= CUBIC_TRUST * TOL_CURVE_PEAK;
 
-    if (missed <= CUBIC_TRUST * TOL_CURVE_PEAK &&
-        bend <= CUBIC_NEAR * TOL_CURVE_PEAK)
+    if (trusted && apart(&p, middle, chord(&p)) <= CUBIC_NEAR * TOL_CURVE_PEAK)
         return;
-    if (hi.gas - lo.gas <= TOL_CURVE_GAS * b->gas_max ||
-        !halfway(b, &lo, &hi, peak, missed > BRANCH_DOUBT, &mid))
+    if (p.hi.gas - p.lo.gas <= TOL_CURVE_GAS * b->gas_max ||
+        (!trusted && !solve_middle(b, &p, &middle)))
         return;
-    double misses = fabs(mid.liquid - guess_between(b, mid.gas, false)) / peak;
-    insert(b, &mid);
-    halve(b, lo, mid, peak, misses);
-    halve(b, mid, hi, peak, misses);
+    insert(b, &middle);
+    halve(b, piece_of(b, p.lo, middle, p.peak, p.missed));
+    halve(b, piece_of(b, middle, p.hi, p.peak, p.missed));
 }
 
 static void halve_all(struct builder *b)
@@ -543,7 +623,7 @@ static void halve_all(struct builder *b)
 
     memcpy(first, b->sample, n * sizeof first[0]);
     for (size_t i = 0; i + 1 < n; i++)
-        halve(b, first[i], first[i + 1], peak, HUGE_VAL);
+        halve(b, piece_of(b, first[i], first[i + 1], peak, HUGE_VAL));
 }
 
 /* --- the curve ------------------------------------------------------------ */
@@ -638,7 +718,8 @@ static enum status build_at_valve(const struct well *w, double gas_max_sm3s,
 static bool is_shut_out(const struct curve *c)
 {
     return c->n == 0 &&
-           (c->end == CURVE_END_HEADER || c->end == CURVE_END_ANNULUS);
+           (c->end == CURVE_END_HEADER || c->end == CURVE_END_ANNULUS ||
+            c->end == CURVE_END_VALVE);
 }
 
 /* The curve of a well that no gas gets into: what it makes alone, if it
@@ -650,37 +731,23 @@ static void leave_without_gas(struct curve *c)
     c->gas_max_sm3s = 0;
 }
 
-/* The next valve up that is not a dummy; its own index when there is none. */
-static size_t valve_above(const struct well *w, size_t valve)
-{
-    for (size_t i = valve; i > 0; i--)
-        if (w->valve[i - 1].kind != VALVE_DUMMY)
-            return i - 1;
-    return valve;
-}
-
 enum status curve_build(const struct well *w, double gas_max_sm3s,
                         struct arena *a, struct curve *out,
                         struct curve_count *count, struct err *err)
 {
     struct curve_count own = {0}, *sum = count ? count : &own;
-    struct curve intended;
-    enum status st = build_at_valve(w, gas_max_sm3s, a, out, sum, err);
+    struct well at = *w;
+    enum status st = ST_OK;
 
-    intended = *out;
-    while (st == ST_OK && w->n_valves > 0 && is_shut_out(out)) {
-        struct well at = curve_well(out, w);
-        size_t up = valve_above(w, at.operating);
-
-        if (up == at.operating) {
-            *out = intended;
-            leave_without_gas(out);
+    while (st == ST_OK) {
+        st = gas_side_reach(&at, gas_max_sm3s, sum, err);
+        if (st == ST_OK)
+            st = build_at_valve(&at, gas_max_sm3s, a, out, sum, err);
+        if (!is_shut_out(out) || !gas_side_go_up(&at))
             break;
-        }
-        at.operating = up;
-        at.md_inject_m = w->valve[up].md_m;
-        st = build_at_valve(&at, gas_max_sm3s, a, out, sum, err);
     }
+    if (st == ST_OK && is_shut_out(out))
+        leave_without_gas(out);
     return st;
 }
 

@@ -10,9 +10,21 @@
 #include "num/root.h"
 #include "num/tol.h"
 #include "well/gas_path.h"
+#include "well/operate.h"
 #include "well/valve_string.h"
 
-enum column { GAS, OIL, WATER, FORMATION, BOTTOM, INJECT, CASING, STEADY, N };
+enum column {
+    GAS,
+    OIL,
+    WATER,
+    FORMATION,
+    BOTTOM,
+    INJECT,
+    CASING,
+    STEADY,
+    OPENS,
+    N
+};
 
 struct table {
     const struct well *well;
@@ -23,6 +35,20 @@ struct table {
     struct err *err;
     enum status status;
 };
+
+/* Parts of the greatest rate at which a valve is tried. */
+#define REACH_TRIES 4
+static const double REACH_AT[REACH_TRIES] = {0.4, 0.15, 0.7, 0.05};
+
+static void add_count(struct curve_count *sum, int traverses,
+                      const struct march_count *march)
+{
+    sum->traverses += traverses;
+    sum->march.calls += march->calls;
+    sum->march.steps += march->steps;
+    sum->march.rejected += march->rejected;
+    sum->march.events += march->events;
+}
 
 static double larger(const struct steadiness *s)
 {
@@ -39,23 +65,26 @@ static void work_out(struct table *t, size_t i)
 
     if (t->status != ST_OK)
         return;
-    t->status = string_outflow(t->well, liquid, gas, &tr, NULL, &state, t->err);
-    t->count->traverses++;
-    t->count->march.calls += tr.count.calls;
-    t->count->march.steps += tr.count.steps;
-    t->count->march.rejected += tr.count.rejected;
-    t->count->march.events += tr.count.events;
+    t->status = string_single(t->well, liquid, gas, &tr, &state, t->err);
+    add_count(t->count, 1, &tr.count);
     t->column[CASING][i] = state.p_head_pa;
+    t->column[OPENS][i] = state.to_open_pa;
     /* Without a port nothing is known, and nothing is said. */
     t->column[STEADY][i] =
         t->well->n_valves > 0 ? larger(&state.steady) : (double)INFINITY;
 }
 
 /* How far the casing pressure of row i stays below what there is, Pa. */
-static double margin_pa(const struct table *t, size_t i)
+static double to_available_pa(const struct table *t, size_t i)
 {
     return gas_path_available_pa(&t->well->gas_path, t->column[GAS][i]) -
            t->column[CASING][i];
+}
+
+/* The same, and below what opens a valve above. */
+static double margin_pa(const struct table *t, size_t i)
+{
+    return fmin(to_available_pa(t, i), t->column[OPENS][i]);
 }
 
 static double steady_margin(const struct table *t, size_t i)
@@ -119,6 +148,8 @@ static enum curve_end limit_at(const struct table *t, size_t i)
     const struct gas_path *g = &t->well->gas_path;
     double gas = t->column[GAS][i];
 
+    if (t->column[OPENS][i] < to_available_pa(t, i))
+        return CURVE_END_VALVE;
     return gas_path_available_pa(g, gas) >= g->p_casing_max_pa
                ? CURVE_END_ANNULUS
                : CURVE_END_HEADER;
@@ -227,4 +258,63 @@ enum status gas_side_add(const struct well *w, struct arena *a, struct curve *c,
         set_least(&t, c);
     give(&t, c);
     return t.status;
+}
+
+/* --- which valve is reached ----------------------------------------------- */
+
+bool gas_side_go_up(struct well *w)
+{
+    for (size_t i = w->n_valves > 0 ? w->operating : 0; i > 0; i--)
+        if (w->valve[i - 1].kind != VALVE_DUMMY) {
+            w->operating = i - 1;
+            w->md_inject_m = w->valve[i - 1].md_m;
+            return true;
+        }
+    return false;
+}
+
+/* With gas at this valve alone: is the pressure there that it needs? */
+static enum status is_reached_at(const struct well *w, double gas_sm3s,
+                                 bool *reached, struct curve_count *count,
+                                 struct err *err)
+{
+    struct string_state state;
+    struct operating o;
+    struct traverse t;
+    enum status st = operate_highest(w, gas_sm3s, 1, &o, err);
+
+    add_count(count, o.traverses, &o.count);
+    if (st != ST_OK || o.stable < 0)
+        return st;
+    st = string_single(w, o.crossing[o.stable].liquid_sm3s, gas_sm3s, &t,
+                       &state, err);
+    add_count(count, 1, &t.count);
+    if (st == ST_OK)
+        *reached =
+            state.p_head_pa <= gas_path_available_pa(&w->gas_path, gas_sm3s);
+    return st;
+}
+
+enum status gas_side_reach(struct well *w, double gas_max_sm3s,
+                           struct curve_count *count, struct err *err)
+{
+    struct well at = *w;
+    bool reached = w->n_valves == 0;
+    enum status st = ST_OK;
+
+    while (!reached && st == ST_OK) {
+        double most;
+
+        st = string_most_sm3s(&at, &most, err);
+        /* The middle first: little gas leaves the tubing heavy, much needs
+         * pressure at the port. */
+        for (int i = 0; i < REACH_TRIES && st == ST_OK && !reached; i++)
+            st = is_reached_at(&at, fmin(most, gas_max_sm3s) * REACH_AT[i],
+                               &reached, count, err);
+        if (reached)
+            *w = at;
+        else if (!gas_side_go_up(&at))
+            break;
+    }
+    return st;
 }

@@ -23,7 +23,6 @@ struct shot {
     double p_head_pa; /* NaN: the stations above the operating one are closed */
     double surplus_sm3s; /* what the operating one passes more than there is */
     struct traverse out;
-    struct traverse_profile *profile;
     struct march_count count; /* of all marches */
     struct err *err;
     enum status status;
@@ -36,7 +35,8 @@ static double rate_at_station(const struct well *w, size_t i,
                            s->p_casing_pa, s->p_tubing_pa, s->t_k);
 }
 
-/* The casing pressure at station i, from the station above or the head. */
+/* The casing pressure at station i, from the station above or the head; 0 when
+ * friction takes it all. */
 static void go_down_casing(struct shot *s, size_t i, double gas_sm3s)
 {
     const struct well *w = s->well;
@@ -44,11 +44,15 @@ static void go_down_casing(struct shot *s, size_t i, double gas_sm3s)
     double p_from = i > 0 ? s->state.station[i - 1].p_casing_pa : s->p_head_pa;
     double *p = &s->state.station[i].p_casing_pa;
 
-    if (s->status == ST_OK)
-        s->status = gas_path_pressure(w, md_from, w->valve[i].md_m, gas_sm3s,
-                                      p_from, p, &s->count, s->err);
-    if (s->status != ST_OK)
+    enum status st = ST_RANGE;
+
+    if (p_from > 0)
+        st = gas_path_pressure(w, md_from, w->valve[i].md_m, gas_sm3s, p_from,
+                               p, &s->count, s->err);
+    if (st != ST_OK)
         *p = 0;
+    if (st != ST_OK && st != ST_RANGE)
+        s->status = st;
 }
 
 static double enters(size_t i, double p_pa, double t_k, double gas_sm3s,
@@ -78,10 +82,8 @@ static void shoot(struct shot *s, double p_head_pa)
 {
     s->p_head_pa = p_head_pa;
     s->surplus_sm3s = -s->lift_sm3s;
-    if (s->profile)
-        s->profile->n = 0;
     s->status = traverse_inlets(s->well, s->liquid_sm3s, s->lift_sm3s,
-                                &s->inlets, &s->out, s->profile, s->err);
+                                &s->inlets, &s->out, NULL, s->err);
     s->count.calls += s->out.count.calls;
     s->count.steps += s->out.count.steps;
     s->count.rejected += s->out.count.rejected;
@@ -102,33 +104,42 @@ static double needed_pa(const struct shot *s)
                            s->lift_sm3s, last->p_tubing_pa, last->t_k);
 }
 
-/* Up the casing to the head; true when a station on the way would open. */
-static bool go_up_casing(struct shot *s)
+/* Up the casing to the head. */
+static void go_up_casing(struct shot *s)
 {
     const struct well *w = s->well;
-    bool opens = false;
+    struct string_state *state = &s->state;
 
+    state->to_open_pa = INFINITY;
     for (size_t i = w->operating + 1; i > 0 && s->status == ST_OK; i--) {
         double md_to = i > 1 ? w->valve[i - 2].md_m : 0;
-        double p = s->state.station[i - 1].p_casing_pa;
-        double *up =
-            i > 1 ? &s->state.station[i - 2].p_casing_pa : &s->state.p_head_pa;
+        double p = state->station[i - 1].p_casing_pa, up;
 
         s->status = gas_path_pressure(w, w->valve[i - 1].md_m, md_to,
-                                      s->lift_sm3s, p, up, &s->count, s->err);
-        opens = opens || (i > 1 && *up > s->state.station[i - 2].opens_pa);
+                                      s->lift_sm3s, p, &up, &s->count, s->err);
+        if (i == 1) {
+            state->p_head_pa = up;
+            break;
+        }
+        state->station[i - 2].p_casing_pa = up;
+        state->to_open_pa =
+            fmin(state->to_open_pa, state->station[i - 2].opens_pa - up);
     }
-    return opens && s->lift_sm3s > 0;
 }
 
-/* Gas weighs: nothing opens above when even the pressure at depth does not do
- * it. */
-static bool may_open(const struct shot *s, double p_deep_pa)
+static void solve_single(struct shot *s)
 {
-    for (size_t i = 0; i < s->well->operating; i++)
-        if (p_deep_pa > s->state.station[i].opens_pa)
-            return true;
-    return false;
+    double p;
+
+    shoot(s, (double)NAN);
+    if (s->status != ST_OK)
+        return;
+    p = needed_pa(s);
+    s->state.station[s->well->operating].p_casing_pa = p;
+    s->state.p_head_pa = INFINITY;
+    s->state.to_open_pa = -INFINITY;
+    if (isfinite(p))
+        go_up_casing(s);
 }
 
 /* --- gas at several stations -----------------------------------------------
@@ -142,30 +153,102 @@ static double surplus(double p_head_pa, void *context)
     return s->status == ST_OK ? s->surplus_sm3s : (double)NAN;
 }
 
-/* From the pressure that the operating one would need alone: up or down until
- * the surplus changes sign, and in between. */
-static void share(struct shot *s)
+/* What the surplus gains per casing pressure while the tubing stays as it
+ * is. */
+static double frozen_slope(const struct shot *s)
 {
-    struct root_end a = {s->state.p_head_pa, 0}, b;
+    const double step = 0.01 * VALVE_TRAVEL_PA;
+    double sum = 0;
+
+    for (size_t i = 0; i < s->state.n; i++) {
+        struct station_state up = s->state.station[i], down = up;
+
+        up.p_casing_pa += step;
+        down.p_casing_pa -= step;
+        sum += (rate_at_station(s->well, i, &up) -
+                rate_at_station(s->well, i, &down)) /
+               (2 * step);
+    }
+    return sum;
+}
+
+/* The guesses nearest to the answer on either side. */
+struct sides {
+    struct root_end below, above; /* x 0: none yet */
+};
+
+static void remember(struct sides *sides, double p, double f)
+{
+    if (f > 0 && (sides->above.x <= 0 || p < sides->above.x))
+        sides->above = (struct root_end){p, f};
+    if (f < 0 && p > sides->below.x)
+        sides->below = (struct root_end){p, f};
+}
+
+/* Newton's first step, then secants. True: s stands at the answer. */
+static bool approach(struct shot *s, double p, struct sides *sides)
+{
+    double p_last = 0, f_last = 0;
+
+    for (int i = 0; i < STRING_TRIES; i++) {
+        double f = surplus(p, s);
+
+        if (s->status != ST_OK || fabs(f) <= TOL_STRING_REL * s->lift_sm3s)
+            return s->status == ST_OK;
+        remember(sides, p, f);
+        double slope = i > 0 ? (f - f_last) / (p - p_last) : 0;
+        if (!(slope > 0))
+            slope = frozen_slope(s);
+        double step = fmin(fmax(-f / slope, -STRING_STEP * p), STRING_STEP * p);
+        p_last = p;
+        f_last = f;
+        p += step;
+    }
+    return false;
+}
+
+/* Step by step until both sides are known, and in between. */
+static void close_in(struct shot *s, struct sides *sides)
+{
     struct root r;
 
-    a.f = surplus(a.x, s);
-    double factor = a.f > 0 ? 1 - STRING_STEP : 1 + STRING_STEP;
-    for (b = a; (a.f > 0) == (b.f > 0) && s->status == ST_OK;) {
-        a = b;
-        b.x *= factor;
-        if (!(b.x > 0.1 * s->well->p_head_pa && b.x < 1e9)) {
+    while (s->status == ST_OK && !(sides->below.x > 0 && sides->above.x > 0)) {
+        double p = sides->below.x > 0 ? sides->below.x * (1 + STRING_STEP)
+                                      : sides->above.x * (1 - STRING_STEP);
+
+        if (!(p > 0.1 * s->well->p_head_pa && p < 1e9))
             s->status = err_set(s->err, ST_NUMERIC,
                                 "no casing pressure shares the gas");
-            return;
-        }
-        b.f = surplus(b.x, s);
+        else
+            remember(sides, p, surplus(p, s));
     }
     if (s->status == ST_OK)
-        s->status =
-            root_find(surplus, s, a, b, TOL_STRING_REL * b.x, &r, s->err);
+        s->status = root_find(surplus, s, sides->below, sides->above,
+                              TOL_STRING_REL * sides->above.x, &r, s->err);
     if (s->status == ST_OK)
         shoot(s, r.x);
+}
+
+/* Near what opens the first of the valves above the operating one. */
+static double first_guess_pa(const struct shot *s)
+{
+    double least = s->state.p_head_pa;
+
+    for (size_t i = 0; i < s->well->operating; i++) {
+        const struct station_state *at = &s->state.station[i];
+        double head = s->state.p_head_pa / at->p_casing_pa;
+
+        least = fmin(least, head * (at->opens_pa + 0.5 * VALVE_TRAVEL_PA));
+    }
+    return least;
+}
+
+static void share(struct shot *s)
+{
+    struct sides sides = {0};
+
+    if (!approach(s, first_guess_pa(s), &sides) && s->status == ST_OK)
+        close_in(s, &sides);
     s->state.p_head_pa = s->p_head_pa;
 }
 
@@ -255,68 +338,74 @@ static void finish(struct shot *s)
         judge_steadiness(s, most, &state->steady);
 }
 
-static enum status string_solve(const struct well *w, double liquid_sm3s,
-                                double lift_sm3s, struct traverse *out,
-                                struct traverse_profile *profile,
-                                struct string_state *state, struct err *err)
+static enum status answer(struct shot *s, struct traverse *out,
+                          struct string_state *state)
+{
+    if (s->status == ST_OK)
+        finish(s);
+    s->out.count = s->count;
+    *out = s->out;
+    *state = s->state;
+    return s->status;
+}
+
+/* Gas enters at one depth, through no port. */
+static enum status open_end(const struct well *w, double liquid_sm3s,
+                            double lift_sm3s, struct traverse *out,
+                            struct string_state *state, struct err *err)
+{
+    enum status st = traverse_solve(w, liquid_sm3s, lift_sm3s, out, NULL, err);
+
+    *state =
+        (struct string_state){.p_head_pa = (double)NAN, .to_open_pa = INFINITY};
+    if (st != ST_OK || w->gas_path.n_sections == 0)
+        return st;
+    state->n = 1;
+    state->n_passing = lift_sm3s > 0;
+    state->station[0] =
+        (struct station_state){.p_tubing_pa = out->p_inject_pa,
+                               .p_casing_pa = out->p_inject_pa,
+                               .t_k = gas_path_temperature_k(w, w->md_inject_m),
+                               .gas_sm3s = lift_sm3s};
+    return gas_path_pressure(w, w->md_inject_m, 0, lift_sm3s, out->p_inject_pa,
+                             &state->p_head_pa, &out->count, err);
+}
+
+enum status string_single(const struct well *w, double liquid_sm3s,
+                          double lift_sm3s, struct traverse *out,
+                          struct string_state *state, struct err *err)
+{
+    if (w->n_valves == 0)
+        return open_end(w, liquid_sm3s, lift_sm3s, out, state, err);
+    struct shot s = {.well = w,
+                     .liquid_sm3s = liquid_sm3s,
+                     .lift_sm3s = lift_sm3s,
+                     .inlets = {w->operating + 1, w->valve, enters, &s},
+                     .state = {.n = w->operating + 1},
+                     .err = err};
+
+    solve_single(&s);
+    return answer(&s, out, state);
+}
+
+enum status string_outflow(const struct well *w, double liquid_sm3s,
+                           double lift_sm3s, struct traverse *out,
+                           struct string_state *state, struct err *err)
 {
     struct shot s = {.well = w,
                      .liquid_sm3s = liquid_sm3s,
                      .lift_sm3s = lift_sm3s,
                      .inlets = {w->operating + 1, w->valve, enters, &s},
                      .state = {.n = w->operating + 1},
-                     .profile = profile,
                      .err = err};
 
-    shoot(&s, (double)NAN);
-    if (s.status == ST_OK) {
-        double p = needed_pa(&s);
-
-        s.state.station[w->operating].p_casing_pa = p;
-        s.state.p_head_pa = INFINITY;
-        if (isfinite(p) && (state || may_open(&s, p)) && go_up_casing(&s))
-            share(&s);
-    }
-    s.out.count = s.count;
-    *out = s.out;
-    if (state && s.status == ST_OK) {
-        finish(&s);
-        *state = s.state;
-    }
-    return s.status;
-}
-
-/* Gas enters at one depth, through no port. */
-static enum status open_end(const struct well *w, double lift_sm3s,
-                            struct traverse *t, struct string_state *state,
-                            struct err *err)
-{
-    *state = (struct string_state){
-        .n = 1,
-        .station = {{.p_tubing_pa = t->p_inject_pa,
-                     .p_casing_pa = t->p_inject_pa,
-                     .t_k = gas_path_temperature_k(w, w->md_inject_m),
-                     .gas_sm3s = lift_sm3s}},
-        .n_passing = lift_sm3s > 0};
-    return gas_path_pressure(w, w->md_inject_m, 0, lift_sm3s, t->p_inject_pa,
-                             &state->p_head_pa, &t->count, err);
-}
-
-enum status string_outflow(const struct well *w, double liquid_sm3s,
-                           double lift_sm3s, struct traverse *out,
-                           struct traverse_profile *profile,
-                           struct string_state *state, struct err *err)
-{
-    if (w->n_valves > 0)
-        return string_solve(w, liquid_sm3s, lift_sm3s, out, profile, state,
-                            err);
-    enum status st =
-        traverse_solve(w, liquid_sm3s, lift_sm3s, out, profile, err);
-    if (st != ST_OK || !state)
-        return st;
-    *state = (struct string_state){0};
-    return w->gas_path.n_sections > 0 ? open_end(w, lift_sm3s, out, state, err)
-                                      : ST_OK;
+    if (w->n_valves == 0)
+        return open_end(w, liquid_sm3s, lift_sm3s, out, state, err);
+    solve_single(&s);
+    if (s.status == ST_OK && lift_sm3s > 0 && isfinite(s.state.p_head_pa) &&
+        s.state.to_open_pa < 0)
+        share(&s);
+    return answer(&s, out, state);
 }
 
 enum status string_rates(const struct well *w, const struct string_state *state,

@@ -116,8 +116,15 @@ Test(operate, finds_the_crossings_of_wells_with_two_branches, .timeout = 300)
     static const struct {
         uint64_t seed;
         double lift_mscfd;
-    } rows[] = {
-        {2328, 1990}, {6934, 371.6}, {855, 6565}, {710, 124.9}, {12435, 49.54}};
+    } rows[] = {{2328, 1990},
+                {6934, 371.6},
+                {855, 6565},
+                {710, 124.9},
+                {12435, 49.54},
+                /* A hump over 0.3 % of the rates, and a dip, between two points
+                 * of the scan. */
+                {6439, 189.029},
+                {29, 25.1745}};
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct random_well r;
