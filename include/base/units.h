@@ -30,6 +30,9 @@
     X(NUMBER, "a plain number", "1")                              \
     X(FRACTION, "a fraction", "1")                                \
     X(LENGTH, "a length", "m")                                    \
+    X(AREA, "an area", "m2")                                      \
+    X(SPEED, "a speed", "m/s")                                    \
+    X(DENSITY, "a density", "kg/m3")                              \
     X(PRESSURE, "a pressure, gauge or absolute", "Pa absolute")   \
     X(PRESSURE_DIFFERENCE, "a pressure difference", "Pa")         \
     X(TEMPERATURE, "a temperature", "K")                          \

@@ -65,6 +65,7 @@ struct field_market {
 struct field_limits {
     double lift_max_sm3s, liquid_max_sm3s, water_max_sm3s;
     size_t moves_max;      /* SIZE_MAX: no limit */
+    bool allow_unsteady;   /* less than a well's least steady rate */
     double dead_band_sm3s; /* a smaller change is no move and is not made */
 };
 
@@ -124,8 +125,10 @@ struct field_well {
     /* Exactly one of the two: a model, or a measured curve. */
     struct well *model;
     struct curve *table;
-    double lift_min_sm3s, lift_max_sm3s; /* running: at least, at most */
-    bool may_stop;                       /* may be left without gas */
+    /* Running: at least, at most. The curve may say more: see
+     * field_well_min_sm3s. INFINITY: as far as the curve goes. */
+    double lift_min_sm3s, lift_max_sm3s;
+    bool may_stop; /* may be left without gas */
     enum match_kind match;
     size_t n_tests;
     struct field_test *test;          /* in the order of the file */

@@ -52,6 +52,20 @@ static const struct unit UNITS[] = {
     UNIT("cm", LENGTH, LINEAR, 1e-2, 0.0),
     UNIT("km", LENGTH, LINEAR, 1e3, 0.0),
 
+    UNIT("64ths", LENGTH, LINEAR, UNIT_INCH_M / 64.0, 0.0),
+
+    UNIT("in2", AREA, LINEAR, UNIT_INCH_M *UNIT_INCH_M, 0.0),
+    UNIT("cm2", AREA, LINEAR, 1e-4, 0.0),
+    UNIT("mm2", AREA, LINEAR, 1e-6, 0.0),
+
+    UNIT("ft/min", SPEED, LINEAR, UNIT_FT_M / 60.0, 0.0),
+    UNIT("m/s", SPEED, LINEAR, 1.0, 0.0),
+
+    UNIT("lb/gal", DENSITY, LINEAR, UNIT_LBM_KG / (FT3_M3 * 231.0 / 1728.0),
+         0.0),
+    UNIT("lb/ft3", DENSITY, LINEAR, UNIT_LBM_KG / FT3_M3, 0.0),
+    UNIT("kg/m3", DENSITY, LINEAR, 1.0, 0.0),
+
     UNIT("psig", PRESSURE, GAUGE, UNIT_PSI_PA, 0.0),
     UNIT("psia", PRESSURE, LINEAR, UNIT_PSI_PA, 0.0),
     UNIT("barg", PRESSURE, GAUGE, 1e5, 0.0),
@@ -156,7 +170,10 @@ static const struct unit UNITS[] = {
 static const char *const CHOICES[DIM_COUNT] = {
     [DIM_NUMBER] = "",
     [DIM_FRACTION] = "fraction, %, ppm",
-    [DIM_LENGTH] = "ft, m, in, mm, cm, km",
+    [DIM_LENGTH] = "ft, m, in, mm, cm, km, 64ths",
+    [DIM_AREA] = "in2, cm2, mm2",
+    [DIM_SPEED] = "ft/min, m/s",
+    [DIM_DENSITY] = "lb/gal, lb/ft3, kg/m3",
     [DIM_PRESSURE] = "psig, psia, barg, bara, kPag, kPaa, MPaa, Pa",
     [DIM_PRESSURE_DIFFERENCE] = "psi, bar, kPa",
     [DIM_TEMPERATURE] = "F, C, K, R",

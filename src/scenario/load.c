@@ -46,6 +46,14 @@ size_t load_reference(const struct loader *l, const struct ynode *node,
     return index;
 }
 
+void load_require(const struct loader *l, const struct ynode *map,
+                  const char *key, const char *why)
+{
+    if (ytree_child(map, key) == NULL)
+        load_fault(l, map, arena_printf(l->arena, "key %s is missing", key),
+                   why);
+}
+
 double load_value(const struct loader *l, const struct ynode *map,
                   const char *path)
 {
@@ -169,6 +177,7 @@ static void load_limits_and_prices(struct loader *l)
         .water_max_sm3s = load_value_or(l, limits, "limits.water", none),
         .moves_max = isnan(moves) ? SIZE_MAX : (size_t)moves,
         .dead_band_sm3s = load_value(l, limits, "limits.dead_band"),
+        .allow_unsteady = form_index(limits, "limits.unsteady", &l->frame) == 1,
     };
     l->field->prices = (struct field_prices){
         .oil_sm3 = load_value_or(l, prices, "prices.oil", 0.0),

@@ -37,12 +37,29 @@ size_t load_reference(const struct loader *l, const struct ynode *node,
 const char *load_nearest(const struct loader *l, const struct names *names,
                          const char *name);
 
+/* A key that the choice of another key asks for. */
+void load_require(const struct loader *l, const struct ynode *map,
+                  const char *key, const char *why);
+
 /* Keys of the fluids that need each other. */
 void load_check_fluids(const struct loader *l);
 
 /* The well's own objects; node is its map. */
 void load_well(const struct loader *l, const struct ynode *node,
                struct field_well *out);
+
+/* Survey; tubing and casing with the way of the gas; valves, line and limits of
+ * a well's model, in this order, the temperature before the last two. */
+void load_survey(const struct loader *l, const struct ynode *well,
+                 struct well *out);
+void load_pipes(const struct loader *l, const struct ynode *well,
+                struct well *out);
+void load_gas_side(const struct loader *l, const struct ynode *well,
+                   struct well *out);
+/* What needs the prepared gas. */
+void load_finish_gas_side(const struct loader *l, const struct ynode *well,
+                          const struct field_manifold *manifold,
+                          struct well *out);
 
 /* Prepare gases, oils and inflows; only for a field without any error. */
 void load_finish_wells(const struct loader *l);

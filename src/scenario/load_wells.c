@@ -9,15 +9,6 @@
 #include "scenario/form.h"
 #include "well/inflow.h"
 
-/* A key that the choice of another key asks for. */
-static void require(const struct loader *l, const struct ynode *map,
-                    const char *key, const char *why)
-{
-    if (ytree_child(map, key) == NULL)
-        load_fault(l, map, arena_printf(l->arena, "key %s is missing", key),
-                   why);
-}
-
 /* --- fluids --------------------------------------------------------------- */
 
 static struct gas_spec read_lift_gas(const struct loader *l)
@@ -92,98 +83,13 @@ void load_check_fluids(const struct loader *l)
     for (const struct ynode *map = l->fluids.n > 0 ? fluids->first : NULL; map;
          map = map->next) {
         if (ytree_child(map, "bubble_point") != NULL)
-            require(l, map, "bubble_point_temperature",
-                    "a measured bubble point belongs to a temperature");
+            load_require(l, map, "bubble_point_temperature",
+                         "a measured bubble point belongs to a temperature");
         if (ytree_child(map, "oil_volume_factor") != NULL)
-            require(l, map, "bubble_point",
-                    "the volume factor is that of a measured bubble point");
+            load_require(
+                l, map, "bubble_point",
+                "the volume factor is that of a measured bubble point");
     }
-}
-
-/* --- path ----------------------------------------------------------------- */
-
-static void read_survey(const struct loader *l, const struct ynode *well,
-                        struct well *out)
-{
-    const struct ynode *list = ytree_child(well, "survey");
-    if (list == NULL || list->kind != YNODE_LIST)
-        return;
-    if (list->n < 2) {
-        load_fault(l, list, "fewer than 2 rows",
-                   "give the wellhead and the perforations");
-        return;
-    }
-    struct well_station *row =
-        ARENA_NEW(l->arena, list->n, struct well_station);
-    const struct ynode *node = list->first;
-    for (size_t i = 0; i < list->n; i++, node = node->next) {
-        row[i].md_m = load_value(l, node, "wells.*.survey.*.md");
-        row[i].tvd_m = load_value(l, node, "wells.*.survey.*.tvd");
-        if (i == 0 && (row[0].md_m != 0.0 || row[0].tvd_m != 0.0) &&
-            !isnan(row[0].md_m + row[0].tvd_m))
-            load_fault(l, node, "the first row is not the wellhead",
-                       "begin with md 0 and tvd 0");
-        double run = i > 0 ? row[i].md_m - row[i - 1].md_m : 1.0;
-        double drop = i > 0 ? row[i].tvd_m - row[i - 1].tvd_m : 0.0;
-        if (run <= 0.0)
-            load_fault(l, node, "measured depth does not rise from row to row",
-                       "sort the rows from the wellhead down");
-        if (drop < 0.0)
-            load_fault(l, node, "true vertical depth falls",
-                       "a well that climbs is not modelled");
-        if (drop > run + TOL_INPUT_DEPTH_M && run > 0.0)
-            load_fault(l, node,
-                       "true vertical depth grows faster than measured depth",
-                       "check both numbers");
-    }
-    out->station = row;
-    out->n_stations = list->n;
-}
-
-static void read_tubing(const struct loader *l, const struct ynode *well,
-                        struct well *out)
-{
-    const struct ynode *list = ytree_child(well, "tubing");
-    if (list == NULL || list->kind != YNODE_LIST)
-        return;
-    struct well_section *row =
-        ARENA_NEW(l->arena, list->n, struct well_section);
-    const struct ynode *node = list->first;
-    for (size_t i = 0; i < list->n; i++, node = node->next) {
-        row[i].to_md_m = load_value(l, node, "wells.*.tubing.*.to");
-        row[i].d_m = load_value(l, node, "wells.*.tubing.*.inside_diameter");
-        row[i].roughness_m = load_value(l, node, "wells.*.tubing.*.roughness");
-        if (i > 0 && row[i].to_md_m <= row[i - 1].to_md_m)
-            load_fault(l, node, "depth does not rise from piece to piece",
-                       "sort the pieces from the wellhead down");
-    }
-    if (list->n == 0)
-        load_fault(l, list, "no piece of tubing", "give at least one");
-    out->section = row;
-    out->n_sections = list->n;
-    if (list->n == 0 || out->n_stations == 0)
-        return;
-    double bottom_m = well_bottom_m(out);
-    double *last_m = &row[list->n - 1].to_md_m;
-    if (fabs(*last_m - bottom_m) > TOL_INPUT_DEPTH_M)
-        load_fault(l, list, "the last piece does not end where the survey ends",
-                   "let its to be the last md of the survey");
-    *last_m = bottom_m;
-}
-
-static void read_injection(const struct loader *l, const struct ynode *well,
-                           struct well *out)
-{
-    const struct ynode *node = ytree_child(well, "injection_depth");
-    out->md_inject_m = load_value(l, well, "wells.*.injection_depth");
-    if (node == NULL || out->n_stations == 0)
-        return;
-    double bottom_m = well_bottom_m(out);
-    if (out->md_inject_m > bottom_m + TOL_INPUT_DEPTH_M)
-        load_fault(l, node, "the gas would enter below the end of the survey",
-                   "check both depths");
-    else if (out->md_inject_m > bottom_m)
-        out->md_inject_m = bottom_m;
 }
 
 /* --- temperature, inflow -------------------------------------------------- */
@@ -198,10 +104,10 @@ static void read_temperature(const struct loader *l, const struct ynode *well,
         map, "wells.*.temperature.model", &l->frame);
     bool flows = model == THERMAL_FLOWING;
     if (flows) {
-        require(l, map, "surface", "the flowing model needs the ground");
-        require(l, map, "heat_transfer", "the flowing model needs it");
+        load_require(l, map, "surface", "the flowing model needs the ground");
+        load_require(l, map, "heat_transfer", "the flowing model needs it");
     } else {
-        require(l, map, "wellhead", "the linear model needs both ends");
+        load_require(l, map, "wellhead", "the linear model needs both ends");
     }
     out->thermal = (struct thermal){
         .model = model,
@@ -267,7 +173,7 @@ static void read_inflow(const struct loader *l, const struct ynode *well,
     if (form_index(map, "wells.*.inflow.water_rule", &l->frame) == 1)
         f->water_cut = out->water_cut;
     if (f->model == INFLOW_COMPOSITE)
-        require(l, map, "bubble_point", "the composite curve bends there");
+        load_require(l, map, "bubble_point", "the composite curve bends there");
     check_capacity(l, map, f);
 }
 
@@ -284,10 +190,10 @@ static struct well *read_model(const struct loader *l, const struct ynode *node)
     w->p_head_pa = load_value(l, ytree_child(node, "wellhead"),
                               "wells.*.wellhead.pressure");
     read_fluid(l, node, w);
-    read_survey(l, node, w);
-    read_tubing(l, node, w);
-    read_injection(l, node, w);
+    load_survey(l, node, w);
     read_temperature(l, node, w);
+    load_pipes(l, node, w);
+    load_gas_side(l, node, w);
     read_inflow(l, node, w);
     return w;
 }
@@ -296,8 +202,13 @@ static struct well *read_model(const struct loader *l, const struct ynode *node)
 static void refuse_model_keys(const struct loader *l, const struct ynode *node)
 {
     static const char *const KEYS[] = {
-        "fluid",       "wellhead", "survey",   "tubing", "injection_depth",
-        "temperature", "inflow",   "gradient", "match",
+        "fluid",           "wellhead",
+        "survey",          "tubing",
+        "injection_depth", "temperature",
+        "inflow",          "gradient",
+        "match",           "casing",
+        "valves",          "supply_line",
+        "gas_temperature", "casing_pressure_maximum",
     };
     for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
         const struct ynode *key = ytree_child(node, KEYS[i]);
@@ -321,6 +232,28 @@ static void end_with_curve(const struct loader *l, const struct ynode *maximum,
                  "%s is past the last point of the measured curve",
                  diag_quote(l->d, maximum->text));
     w->lift_max_sm3s = end_sm3s;
+}
+
+/* What a model leaves open: its curve may end, and begin, by itself. */
+static void set_limits(const struct loader *l, const struct ynode *node,
+                       struct field_well *out)
+{
+    const struct ynode *lift = ytree_child(node, "lift_gas");
+    struct gas_path *g = &out->model->gas_path;
+    const struct field_manifold *manifold = &l->field->manifold[out->manifold];
+    bool ends = out->model->n_valves > 0 &&
+                (manifold->p_header_pa > 0 || isfinite(g->p_casing_max_pa));
+
+    g->allow_unsteady =
+        l->field->limits.allow_unsteady || ytree_child(lift, "minimum") != NULL;
+    if (ytree_child(lift, "maximum") != NULL)
+        return;
+    out->lift_max_sm3s = (double)INFINITY;
+    if (node->kind == YNODE_MAP && !ends)
+        load_fault(l, lift != NULL ? lift : node,
+                   "key maximum of lift_gas is missing",
+                   "a model's curve ends there, unless valves and a header "
+                   "pressure or annulus limit end it");
 }
 
 void load_well(const struct loader *l, const struct ynode *node,
@@ -347,10 +280,7 @@ void load_well(const struct loader *l, const struct ynode *node,
     };
     if (curve == NULL) {
         out->model = read_model(l, node);
-        if (node->kind == YNODE_MAP && ytree_child(lift, "maximum") == NULL)
-            load_fault(l, lift != NULL ? lift : node,
-                       "key maximum of lift_gas is missing",
-                       "a model's curve ends there");
+        set_limits(l, node, out);
         return;
     }
     refuse_model_keys(l, node);
@@ -380,8 +310,9 @@ static void prepare_inflow(const struct loader *l, const struct ynode *node,
 }
 
 static void prepare_model(const struct loader *l, const struct ynode *node,
-                          struct well *w)
+                          const struct field_well *fw)
 {
+    struct well *w = fw->model;
     struct gas_spec lift = w->fluid.lift_gas.spec;
     struct gas_spec formation = w->fluid.formation_gas.spec;
     struct oil_spec oil = w->fluid.oil.spec;
@@ -389,6 +320,7 @@ static void prepare_model(const struct loader *l, const struct ynode *node,
     gas_init(&w->fluid.formation_gas, &formation);
     oil_init(&w->fluid.oil, &oil);
     prepare_inflow(l, node, &w->inflow);
+    load_finish_gas_side(l, node, &l->field->manifold[fw->manifold], w);
 }
 
 void load_finish_wells(const struct loader *l)
@@ -396,5 +328,5 @@ void load_finish_wells(const struct loader *l)
     const struct ynode *node = ytree_child(l->root, "wells")->first;
     for (size_t i = 0; i < l->field->n_wells; i++, node = node->next)
         if (l->field->well[i].model != NULL)
-            prepare_model(l, node, l->field->well[i].model);
+            prepare_model(l, node, &l->field->well[i]);
 }

@@ -10,6 +10,7 @@
 #include "well/gradient.h"
 #include "well/inflow.h"
 #include "well/thermal.h"
+#include "well/valve.h"
 
 /* The keys of a list of the layers below, joined. */
 #define KEY2(name, key) key "|"
@@ -192,6 +193,9 @@ static const struct schema_row ROWS[] = {
              "What the water plant handles."),
     COUNT("limits.moves", OPT, 0, 100000, NULL,
           "The most wells whose rate a crew can change in the day."),
+    CHOICE("limits.unsteady", OPT, "forbid|allow|", "forbid",
+           "Whether a plan may inject less than a well's least steady rate; a "
+           "well's own minimum goes before."),
     QUANTITY("limits.dead_band", OPT, GAS_RATE, "Mscf/d", 0, 5000, 0, 300,
              "0 Mscf/d", "A smaller change of a well is not worth a visit."),
 
@@ -241,8 +245,68 @@ static const struct schema_row ROWS[] = {
              0.02, "0.0018 in",
              "Absolute; the fallback is that of commercial steel (Moody "
              "1944, from memory)."),
-    QUANTITY("wells.*.injection_depth", MODEL, LENGTH, "ft", 1, 40000, 500,
-             20000, NULL, "Measured depth where the lift gas enters."),
+    QUANTITY("wells.*.tubing.*.outside_diameter", OPT, LENGTH, "in", 0.6, 20,
+             1.2, 9.7, NULL, "Needed where casing is given around it."),
+    LIST("wells.*.casing", OPT,
+         "What surrounds the tubing, from the top, at least down to where the "
+         "gas enters: with it the way of the lift gas is described."),
+    QUANTITY("wells.*.casing.*.to", REQ, LENGTH, "ft", 1, 40000, 100, 25000,
+             NULL, "Measured depth of its lower end."),
+    QUANTITY("wells.*.casing.*.inside_diameter", REQ, LENGTH, "in", 1, 40, 3.5,
+             14, NULL, "Above the outside diameter of the tubing in it."),
+    QUANTITY("wells.*.casing.*.roughness", OPT, LENGTH, "in", 0, 0.2, 0.00005,
+             0.02, "0.0018 in", "Absolute, as for tubing."),
+    QUANTITY("wells.*.gas_temperature", OPT, TEMPERATURE, "F", -40, 250, 30,
+             180, NULL,
+             "Of the lift gas at the casing head; that of the stream or the "
+             "ground at the wellhead when missing."),
+    QUANTITY("wells.*.casing_pressure_maximum", OPT, PRESSURE, "psig", 50,
+             15000, 500, 5000, NULL,
+             "The annulus pressure limit at the casing head; no plan goes "
+             "above it."),
+    MAP("wells.*.supply_line", OPT,
+        "From the manifold to the casing head: length and inside diameter, or "
+        "a measured loss and the rate it was measured at. Needs the "
+        "manifold's header pressure."),
+    QUANTITY("wells.*.supply_line.length", OPT, LENGTH, "ft", 1, 300000, 50,
+             60000, NULL, "Of the line."),
+    QUANTITY("wells.*.supply_line.inside_diameter", OPT, LENGTH, "in", 0.3, 30,
+             1, 8, NULL, "Of the line."),
+    QUANTITY("wells.*.supply_line.roughness", OPT, LENGTH, "in", 0.00001, 0.2,
+             0.0005, 0.02, "0.0018 in", "Absolute."),
+    QUANTITY("wells.*.supply_line.loss", OPT, PRESSURE_DIFFERENCE, "psi", 0,
+             5000, 0, 300, NULL, "From the header to the casing head."),
+    QUANTITY("wells.*.supply_line.at", OPT, GAS_RATE, "Mscf/d", 1, 50000, 100,
+             20000, NULL, "The rate of that loss."),
+    LIST("wells.*.valves", OPT,
+         "The stations where gas can enter the tubing, from the top. Needs "
+         "casing."),
+    QUANTITY("wells.*.valves.*.depth", REQ, LENGTH, "ft", 1, 40000, 300, 20000,
+             NULL, "Measured, rising from row to row."),
+    CHOICE("wells.*.valves.*.type", REQ, VALVE_LIST(KEY3), NULL,
+           "An orifice is always open; the two others are bellows valves; a "
+           "dummy lets nothing through."),
+    QUANTITY("wells.*.valves.*.port", OPT, LENGTH, "in", 0.03, 2, 0.1, 0.8,
+             NULL, "Diameter; in 64ths too (16 64ths). A dummy has none."),
+    QUANTITY("wells.*.valves.*.bellows_area", OPT, AREA, "in2", 0.05, 3, 0.25,
+             1.6, NULL,
+             "Effective, above the port's; of bellows valves (0.31 in2 for a "
+             "1 in valve and 0.77 in2 for 1.5 in are common, from memory)."),
+    QUANTITY("wells.*.valves.*.test_rack_pressure", OPT, PRESSURE, "psig", 50,
+             10000, 300, 2500, NULL,
+             "Opening pressure on the tester at 60 F; of bellows valves, or "
+             "dome_pressure."),
+    QUANTITY("wells.*.valves.*.dome_pressure", OPT, PRESSURE, "psig", 50, 10000,
+             300, 2500, NULL, "Nitrogen in the dome at 60 F."),
+    QUANTITY("wells.*.valves.*.discharge_coefficient", OPT, NUMBER, NULL, 0.05,
+             1, 0.4, 0.95, "0.865",
+             "Of the port; true valves have their own from flow tests (API RP "
+             "11V2)."),
+    QUANTITY("wells.*.injection_depth", OPT, LENGTH, "ft", 1, 40000, 500, 20000,
+             NULL,
+             "Measured depth where the lift gas enters: needed without "
+             "valves; with them the one that is meant to pass the gas, the "
+             "deepest when missing."),
     MAP("wells.*.temperature", MODEL, "Of the stream along the well."),
     CHOICE("wells.*.temperature.model", OPT, THERMAL_LIST(KEY3), "linear",
            "A straight line between two temperatures, or heat lost on the "
@@ -299,12 +363,12 @@ static const struct schema_row ROWS[] = {
     MAP("wells.*.lift_gas", OPT, "What the well may be given."),
     QUANTITY("wells.*.lift_gas.minimum", OPT, GAS_RATE, "Mscf/d", 0, 50000, 0,
              5000, "0 Mscf/d",
-             "Below it the injection is unsteady; a well that may stop may "
-             "also have none."),
+             "A well that may stop may also have none. When missing it is the "
+             "least steady rate, where valves are given."),
     QUANTITY("wells.*.lift_gas.maximum", OPT, GAS_RATE, "Mscf/d", 1, 50000, 100,
              20000, NULL,
-             "Where its curve ends; needed with a model, the end of the "
-             "table with a measured curve."),
+             "Where its curve ends. May be missing with a measured curve, and "
+             "where valves and a pressure end it."),
     PLAIN("wells.*.lift_gas.may_stop", FLAG, OPT, "yes",
           "Whether a plan may leave it without gas."),
     CHOICE("wells.*.match", OPT, MATCH_LIST(KEY2), "rates",

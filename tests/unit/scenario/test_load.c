@@ -335,7 +335,8 @@ Test(load, what_does_not_fit_together_is_refused_at_its_place, .timeout = 30)
          "the reservoir pressure; check both pressures\n"},
         {", maximum: 1500 Mscf/d", "",
          "scenario.yaml:48:15: wells.W-1.lift_gas: key maximum of lift_gas "
-         "is missing; a model's curve ends there\n"},
+         "is missing; a model's curve ends there, unless valves and a header "
+         "pressure or annulus limit end it\n"},
         {"    bubble_point_temperature: 180 F\n", "",
          "scenario.yaml:10:5: fluids.oil A: key bubble_point_temperature is "
          "missing; a measured bubble point belongs to a temperature\n"},

@@ -88,10 +88,11 @@ Test(value, every_faulty_text_is_told_what_is_wrong_and_what_to_do,
         const char *key, *text, *want;
     } ROWS[] = {
         {"wells.*.injection_depth", "6200",
-         "p: \"6200\" has no unit; write one of: ft, m, in, mm, cm, km\n"},
+         "p: \"6200\" has no unit; write one of: ft, m, in, mm, cm, km, "
+         "64ths\n"},
         {"wells.*.injection_depth", "6200 feet",
          "p: \"6200 feet\" ends in the unknown unit \"feet\"; write one of: "
-         "ft, m, in, mm, cm, km\n"},
+         "ft, m, in, mm, cm, km, 64ths\n"},
         {"wells.*.injection_depth", "", "p: \"\" is empty; write a value\n"},
         {"wells.*.injection_depth", "1,5 ft",
          "p: \"1,5 ft\" is a number with a comma; write a point before the "
