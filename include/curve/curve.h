@@ -47,6 +47,8 @@ struct curve {
      * pressure that the rate needs, and Asheim's larger criterion: steady
      * above 1, INFINITY where the port's flow is critical. */
     const double *p_casing_pa, *steady;
+    const double *arm_sm3s; /* [n] of a dual: gas into its first string; NULL
+                               for other wells */
     /* Least rate that the casing pressure allows and that is steady: at least
      * gas[0]; above gas[n - 1] when none is. */
     double gas_min_sm3s;

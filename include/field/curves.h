@@ -15,4 +15,9 @@ void field_build_curves(const struct field *f, struct arena *a, struct diag *d,
                         void (*done)(size_t n_done, void *context),
                         void *context);
 
+/* Raises each well's minimum to the least rate of its curve that is steady and
+ * that the casing pressure allows, and lowers its maximum to the curve's end.
+ */
+void field_limit_by_curves(struct field *f, const struct curve *curves);
+
 #endif

@@ -10,6 +10,7 @@
 #include "base/diag.h"
 #include "base/units.h"
 #include "curve/curve.h"
+#include "well/intermittent.h"
 #include "well/well.h"
 
 struct field_manifold {
@@ -118,13 +119,31 @@ enum match_kind {
 #undef MATCH_ENUM
 };
 
+#define WELL_KIND_LIST(X)                                \
+    X(CONTINUOUS, "continuous", "continuous lift")       \
+    X(ANNULAR, "annular", "flow up the annulus")         \
+    X(INTERMITTENT, "intermittent", "intermittent lift") \
+    X(DUAL, "dual", "two strings in one annulus")        \
+    X(PUMPED, "pumped", "a pump; only loads the facilities")
+
+enum well_kind {
+#define WELL_KIND_ENUM(name, key, text) KIND_##name,
+    WELL_KIND_LIST(WELL_KIND_ENUM)
+#undef WELL_KIND_ENUM
+};
+
 struct field_well {
     const char *name;
     struct place at;
     size_t manifold;
+    enum well_kind kind;
     /* Exactly one of the two: a model, or a measured curve. */
     struct well *model;
     struct curve *table;
+    struct field_well *second; /* of a dual: the other string, with its own
+                                  model, tests and reading; else NULL. It is
+                                  not one of the field's wells. */
+    const struct intermittent *intermitter; /* NULL unless intermittent */
     /* Running: at least, at most. The curve may say more: see
      * field_well_min_sm3s. INFINITY: as far as the curve goes. */
     double lift_min_sm3s, lift_max_sm3s;

@@ -107,6 +107,10 @@
  * it). */
 #define TOL_LIMIT_REL 1e-6
 #define TOL_LIMIT_SM3S 1e-3
+/* Casing pressure of a planned rate above the annulus limit, relative (0.01 psi
+ * in 1,000): what straight lines between the curve's points may add; no gauge
+ * shows it. */
+#define TOL_LIMIT_CASING 1e-5
 /* Sums and rates of a plan against the curves, relative: rounding only. */
 #define TOL_PLAN_SUM_REL 1e-9
 /* Rates closer than this part are the same: units were changed on the way. */

@@ -12,7 +12,8 @@ struct verify_fault {
 
 struct verify_well {
     double promised_oil_sm3s, delivered_oil_sm3s;
-    bool checked; /* false: a table, or no gas and dead */
+    double p_casing_pa; /* by the model; NaN where it is not known */
+    bool checked;       /* false: a table, or no gas and dead */
 };
 
 struct verify {
@@ -28,8 +29,11 @@ struct verify {
 void plan_verify(const struct field *f, const struct curve *curves,
                  const struct plan *p, struct arena *a, struct verify *out);
 
-/* Adds promised against delivered: operate_at for each well with a model. */
-enum status plan_verify_models(const struct field *f, const struct plan *p,
-                               struct verify *out, struct err *err) ST_CHECKED;
+/* Adds promised against delivered, field_deliver for each well with a model,
+ * and a fault for each annulus limit that is passed. Faults belong to a. */
+enum status plan_verify_models(const struct field *f,
+                               const struct curve *curves, const struct plan *p,
+                               struct arena *a, struct verify *out,
+                               struct err *err) ST_CHECKED;
 
 #endif

@@ -65,6 +65,7 @@ static enum status build_curves(struct run *run, const struct options *o,
     field_build_curves(run->field, &run->arena, &run->diag, &run->curves, NULL,
                        progress_show, &progress);
     progress_end(&progress);
+    field_limit_by_curves(run->field, run->curves);
     return run->diag.n_errors > 0 ? ST_INPUT : ST_OK;
 }
 

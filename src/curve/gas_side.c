@@ -36,6 +36,9 @@ struct table {
     enum status status;
 };
 
+/* Enough for a rate that is a thousandth off. */
+#define SETTLE_STEPS 2
+
 /* Parts of the greatest rate at which a valve is tried. */
 #define REACH_TRIES 4
 static const double REACH_AT[REACH_TRIES] = {0.4, 0.15, 0.7, 0.05};
@@ -67,6 +70,7 @@ static void work_out(struct table *t, size_t i)
         return;
     t->status = string_single(t->well, liquid, gas, &tr, &state, t->err);
     add_count(t->count, 1, &tr.count);
+    t->column[INJECT][i] = tr.p_inject_pa;
     t->column[CASING][i] = state.p_head_pa;
     t->column[OPENS][i] = state.to_open_pa;
     /* Without a port nothing is known, and nothing is said. */
@@ -102,18 +106,55 @@ struct crossing_search {
     size_t left; /* between it and the next row */
 };
 
+/* The rate at which the well works, from one that is near: secants, the last
+ * of which needs no check. */
+static double settle(struct table *t, double gas, double liquid)
+{
+    double last = liquid * (1 + TOL_HUMP_REL), f_last = 0;
+
+    for (int i = 0; i < SETTLE_STEPS && t->status == ST_OK; i++) {
+        struct traverse tr;
+        double f;
+
+        if (i == 0)
+            t->status =
+                operate_excess(t->well, last, gas, &f_last, &tr, t->err);
+        if (i == 0 && t->status == ST_OK)
+            add_count(t->count, 1, &tr.count);
+        if (t->status == ST_OK)
+            t->status = operate_excess(t->well, liquid, gas, &f, &tr, t->err);
+        if (t->status != ST_OK || f_last == f)
+            break;
+        add_count(t->count, 1, &tr.count);
+        double next = liquid - f * (last - liquid) / (f_last - f);
+        last = liquid;
+        f_last = f;
+        liquid = next;
+    }
+    return liquid;
+}
+
 /* Into the spare row, which is the one after the last. */
 static void fill_between(struct table *t, size_t left, double gas)
 {
     const double *at = t->column[GAS];
     double part = (gas - at[left]) / (at[left + 1] - at[left]);
+    double row[CASING];
 
     for (size_t k = 0; k < CASING; k++) {
-        double *c = t->column[k];
+        const double *c = t->column[k];
 
-        c[t->n] = c[left] + part * (c[left + 1] - c[left]);
+        row[k] = c[left] + part * (c[left + 1] - c[left]);
     }
-    t->column[GAS][t->n] = gas;
+    double liquid = settle(t, gas, row[OIL] + row[WATER]);
+    struct stream made = well_stream(t->well, liquid, 0);
+    row[GAS] = gas;
+    row[OIL] = made.oil_sm3s;
+    row[WATER] = made.water_sm3s;
+    row[FORMATION] = made.gas_sm3s;
+    row[BOTTOM] = inflow_pressure_pa(&t->well->inflow, liquid);
+    for (size_t k = 0; k < CASING; k++)
+        t->column[k][t->n] = row[k];
     work_out(t, t->n);
 }
 

@@ -258,5 +258,5 @@ enum status morning_solve(const struct field *f, const struct curve *curves,
     st = what_if(f, curves, o, out, err);
     if (st != ST_OK)
         return st;
-    return plan_verify_models(f, &out->plan, &out->verify, err);
+    return plan_verify_models(f, curves, &out->plan, a, &out->verify, err);
 }

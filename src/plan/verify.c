@@ -8,8 +8,8 @@
 
 #include "base/numtext.h"
 #include "base/units.h"
+#include "field/deliver.h"
 #include "num/tol.h"
-#include "well/operate.h"
 
 struct checker {
     const struct field *field;
@@ -385,21 +385,31 @@ void plan_verify(const struct field *f, const struct curve *curves,
     out->promised_oil_sm3s = p->oil_sm3s;
 }
 
-static enum status delivered_oil(const struct well *w, double gas_sm3s,
-                                 double *oil_sm3s, struct err *err)
+/* The annulus limit is one of safety: the model says at which casing pressure
+ * the planned rate stands. */
+static void check_casing(const struct field_well *w, double p_casing_pa,
+                         struct arena *a, struct verify *out)
 {
-    struct operating at;
-    enum status st = operate_at(w, gas_sm3s, &at, err);
-    if (st != ST_OK)
-        return st;
-    *oil_sm3s = at.stable < 0
-                    ? 0
-                    : at.crossing[at.stable].liquid_sm3s * (1 - w->water_cut);
-    return ST_OK;
+    const struct unit *psi = unit_named(DIM_PRESSURE_DIFFERENCE, "psi");
+    double most_pa = w->model->gas_path.p_casing_max_pa;
+
+    if (!(p_casing_pa > most_pa * (1 + TOL_LIMIT_CASING)))
+        return;
+    struct verify_fault *more =
+        ARENA_NEW(a, out->n_faults + 1, struct verify_fault);
+    for (size_t i = 0; i < out->n_faults; i++)
+        more[i] = out->fault[i];
+    more[out->n_faults++].what = arena_printf(
+        a, "well %s: casing pressure %.1f psi above its limit", w->name,
+        (p_casing_pa - most_pa) *
+            unit_from_si(psi, 1, &(struct unit_frame){0}));
+    out->fault = more;
 }
 
-enum status plan_verify_models(const struct field *f, const struct plan *p,
-                               struct verify *out, struct err *err)
+enum status plan_verify_models(const struct field *f,
+                               const struct curve *curves, const struct plan *p,
+                               struct arena *a, struct verify *out,
+                               struct err *err)
 {
     double worst_sm3s = 0;
     out->promised_oil_sm3s = out->delivered_oil_sm3s = 0;
@@ -407,14 +417,18 @@ enum status plan_verify_models(const struct field *f, const struct plan *p,
         const struct field_well *w = &f->well[i];
         struct verify_well *v = &out->well[i];
         double oil_sm3s = p->well[i].oil_sm3s;
-        *v = (struct verify_well){oil_sm3s, oil_sm3s, false};
+        *v = (struct verify_well){oil_sm3s, oil_sm3s, (double)NAN, false};
         v->checked = w->model != NULL && w->reading.status != WELL_DOWN &&
                      (p->well[i].gas_sm3s > 0 || oil_sm3s > 0);
         if (v->checked) {
-            enum status st = delivered_oil(w->model, p->well[i].gas_sm3s,
-                                           &v->delivered_oil_sm3s, err);
+            struct delivery at;
+            enum status st =
+                field_deliver(w, &curves[i], p->well[i].gas_sm3s, &at, err);
             if (st != ST_OK)
                 return st;
+            v->delivered_oil_sm3s = at.oil_sm3s;
+            v->p_casing_pa = at.p_casing_pa;
+            check_casing(w, at.p_casing_pa, a, out);
         }
         out->promised_oil_sm3s += v->promised_oil_sm3s;
         out->delivered_oil_sm3s += v->delivered_oil_sm3s;

@@ -1,0 +1,19 @@
+/* What a well's model makes at an injection rate, worked out anew. */
+#ifndef FIELD_DELIVER_H
+#define FIELD_DELIVER_H
+
+#include "field/field.h"
+
+struct delivery {
+    double oil_sm3s;
+    double p_casing_pa; /* at the casing head; NaN where the gas path is not
+                           described, or without gas */
+};
+
+/* A well with a model; c: its curve, which says at which valve the gas enters
+ * and how a dual's strings share it. A dead well delivers 0. */
+enum status field_deliver(const struct field_well *w, const struct curve *c,
+                          double gas_sm3s, struct delivery *out,
+                          struct err *err) ST_CHECKED;
+
+#endif

@@ -1,0 +1,128 @@
+#include "field/deliver.h"
+
+#include <math.h>
+
+#include "curve/build.h"
+#include "num/root.h"
+#include "num/tol.h"
+#include "well/operate.h"
+#include "well/valve_string.h"
+
+/* Longest period looked at; a day is the longest on any curve. */
+#define PERIOD_MOST_S 1e6
+
+static enum status deliver_string(const struct well *w, double gas_sm3s,
+                                  struct delivery *out, struct err *err)
+{
+    struct operating at;
+    struct string_state state;
+    struct traverse t;
+    enum status st = operate_at(w, gas_sm3s, &at, err);
+
+    *out = (struct delivery){0, (double)NAN};
+    if (st != ST_OK || at.stable < 0)
+        return st;
+    double liquid = at.crossing[at.stable].liquid_sm3s;
+    out->oil_sm3s = liquid * (1 - w->water_cut);
+    if (!(gas_sm3s > 0) || w->gas_path.n_sections == 0)
+        return ST_OK;
+    st = string_single(w, liquid, gas_sm3s, &t, &state, err);
+    out->p_casing_pa = state.p_head_pa;
+    return st;
+}
+
+/* Gas of the first string, straight between the curve's points. */
+static double first_share(const struct curve *c, double gas_sm3s)
+{
+    size_t i = 0;
+
+    while (i + 2 < c->n && c->gas_sm3s[i + 1] <= gas_sm3s)
+        i++;
+    if (c->n < 2)
+        return gas_sm3s;
+    double part =
+        (gas_sm3s - c->gas_sm3s[i]) / (c->gas_sm3s[i + 1] - c->gas_sm3s[i]);
+    return fmax(0,
+                c->arm_sm3s[i] + part * (c->arm_sm3s[i + 1] - c->arm_sm3s[i]));
+}
+
+static enum status deliver_dual(const struct field_well *w,
+                                const struct curve *c, double gas_sm3s,
+                                struct delivery *out, struct err *err)
+{
+    double first = fmin(gas_sm3s, first_share(c, gas_sm3s));
+    struct well one = curve_well(c, w->model);
+    struct well two = *w->second->model;
+    struct delivery other = {0};
+    enum status st = deliver_string(&one, first, out, err);
+
+    if (st == ST_OK)
+        st = deliver_string(&two, gas_sm3s - first, &other, err);
+    out->oil_sm3s += other.oil_sm3s;
+    out->p_casing_pa = fmax(out->p_casing_pa, other.p_casing_pa);
+    return st;
+}
+
+struct sought {
+    const struct intermittent_well *well;
+    double gas_sm3s;
+    struct intermittent_cycle cycle;
+    struct err *err;
+};
+
+/* Mean gas of a period less the one sought. */
+static double gas_over(double period_s, void *context)
+{
+    struct sought *s = context;
+
+    if (intermittent_of_period(s->well, period_s, &s->cycle, s->err) != ST_OK)
+        return (double)NAN;
+    return s->cycle.gas_sm3s - s->gas_sm3s;
+}
+
+/* The period that takes the gas: longer ones take less. */
+static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
+                                  struct delivery *out, struct err *err)
+{
+    struct intermittent_well x;
+    enum status st = intermittent_prepare(w->model, w->intermitter, &x, err);
+
+    *out = (struct delivery){0, (double)NAN};
+    if (st != ST_OK || !(gas_sm3s > 0))
+        return st;
+    struct sought s = {.well = &x, .gas_sm3s = gas_sm3s, .err = err};
+    struct root_end shortest = {x.period_least_s, 0};
+    struct root_end longest = {PERIOD_MOST_S, 0};
+    struct root r;
+
+    longest.f = gas_over(longest.x, &s);
+    shortest.f = gas_over(shortest.x, &s);
+    if (isnan(longest.f) || isnan(shortest.f))
+        return ST_NUMERIC;
+    /* More than the shortest takes is the shortest's answer. */
+    if (shortest.f > 0 && longest.f < 0) {
+        st = root_find(gas_over, &s, shortest, longest,
+                       TOL_RATE_REL * x.period_least_s, &r, err);
+        if (st == ST_OK)
+            gas_over(r.x, &s);
+    }
+    if (s.cycle.outcome == INTERMITTENT_LIFTS) {
+        out->oil_sm3s = s.cycle.liquid_sm3s * (1 - w->model->water_cut);
+        out->p_casing_pa = x.p_casing_pa;
+    }
+    return st;
+}
+
+enum status field_deliver(const struct field_well *w, const struct curve *c,
+                          double gas_sm3s, struct delivery *out,
+                          struct err *err)
+{
+    struct well at;
+
+    if (w->kind == KIND_INTERMITTENT)
+        return deliver_cycles(w, gas_sm3s, out, err);
+    if (w->kind == KIND_DUAL && c->arm_sm3s)
+        return deliver_dual(w, c, gas_sm3s, out, err);
+    at = curve_well(c, w->model);
+    return deliver_string(&at, gas_sm3s, out, err);
+}
