@@ -27,7 +27,7 @@ enum schema_kind {
 enum schema_need {
     SCHEMA_OPTIONAL,
     SCHEMA_REQUIRED,
-    SCHEMA_FOR_MODEL, /* required for a well without a measured curve */
+    SCHEMA_FOR_MODEL, /* required for a well with a model */
 };
 
 struct schema_row {

@@ -118,6 +118,8 @@ enum status field_match(struct field *f, struct diag *d, struct err *err)
 
         if (w->model && w->match != MATCH_NONE)
             st = match_well(f, w, d, err);
+        if (st == ST_OK && w->second && w->second->match != MATCH_NONE)
+            st = match_well(f, w->second, d, err);
     }
     return st;
 }

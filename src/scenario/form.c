@@ -180,7 +180,8 @@ static void check_map(const struct checker *c, struct ynode *map,
         else
             check_node(c, child, row);
     }
-    bool has_curve = ytree_child(map, "curve") != NULL;
+    bool has_curve =
+        ytree_child(map, "curve") != NULL || ytree_child(map, "output") != NULL;
     const struct schema_row *row = NULL;
     while ((row = schema_below(parent, row)) != NULL) {
         bool is_needed = row->need == SCHEMA_REQUIRED ||

@@ -242,6 +242,7 @@ enum status scenario_load(const char *folder, struct arena *a, struct diag *d,
         load_tree(&l, root);
         load_tests(&l);
         load_readings(&l);
+        load_check_duals(&l);
     } else if (root != NULL) {
         form_check(root, &l.frame, d);
     }
@@ -250,6 +251,7 @@ enum status scenario_load(const char *folder, struct arena *a, struct diag *d,
         return err_set(err, ST_INPUT, "the scenario in %s has %zu error%s",
                        folder, n, n > 1 ? "s" : "");
     load_finish_wells(&l);
+    load_join_duals(&l);
     *out = l.field;
     return ST_OK;
 }

@@ -48,12 +48,23 @@ void load_check_fluids(const struct loader *l);
 void load_well(const struct loader *l, const struct ynode *node,
                struct field_well *out);
 
+/* The kind, and faults of keys that belong to another one. */
+enum well_kind load_kind(const struct loader *l, const struct ynode *well);
+const struct intermittent *load_intermitter(const struct loader *l,
+                                            const struct ynode *well);
+/* What a pumped well makes, as a curve. */
+struct curve *load_output(const struct loader *l, const struct ynode *well);
+/* Pairs are found and their faults told, after the readings; then, in a field
+ * without errors, the second of each pair leaves the list of wells. */
+void load_check_duals(const struct loader *l);
+void load_join_duals(const struct loader *l);
+
 /* Survey; tubing and casing with the way of the gas; valves, line and limits of
  * a well's model, in this order, the temperature before the last two. */
 void load_survey(const struct loader *l, const struct ynode *well,
                  struct well *out);
 void load_pipes(const struct loader *l, const struct ynode *well,
-                struct well *out);
+                enum well_kind kind, struct well *out);
 void load_gas_side(const struct loader *l, const struct ynode *well,
                    struct well *out);
 /* What needs the prepared gas. */

@@ -174,16 +174,50 @@ static double deepest_m(const struct loader *l, const struct ynode *well)
     return deepest;
 }
 
+/* Gas down the tubing, to its end; production around it, and below it in the
+ * casing. */
+static void set_annular(const struct loader *l, const struct pipes *casing,
+                        const struct pipes *tubing, double end_m,
+                        struct well *out)
+{
+    struct well_section *row =
+        ARENA_NEW(l->arena, tubing->n + 2 * casing->n, struct well_section);
+    size_t n = merge(l, casing, tubing, end_m, row);
+
+    for (size_t i = 0; i < casing->n; i++)
+        if (casing->row[i].to_md_m > end_m)
+            row[n++] = (struct well_section){casing->row[i].to_md_m,
+                                             casing->row[i].inside_m,
+                                             casing->row[i].roughness_m, 0};
+    out->section = row;
+    out->n_sections = n;
+    set_sections(l, tubing, &out->gas_path.section, &out->gas_path.n_sections);
+    if (tubing->row[tubing->n - 1].to_md_m < end_m)
+        load_fault(l, tubing->list,
+                   "the tubing ends above where the gas leaves "
+                   "it",
+                   "check both depths");
+}
+
 void load_pipes(const struct loader *l, const struct ynode *well,
-                struct well *out)
+                enum well_kind kind, struct well *out)
 {
     struct pipes tubing, casing;
+    bool has_tubing = read_pipes(l, well, "tubing", &tubing);
+    bool has_casing = read_pipes(l, well, "casing", &casing);
 
-    if (!read_pipes(l, well, "tubing", &tubing))
+    if (kind == KIND_ANNULAR) {
+        if (!has_tubing || !has_casing)
+            return;
+        end_with_survey(l, &casing, out);
+        set_annular(l, &casing, &tubing, deepest_m(l, well), out);
+        return;
+    }
+    if (!has_tubing)
         return;
     end_with_survey(l, &tubing, out);
     set_sections(l, &tubing, &out->section, &out->n_sections);
-    if (!read_pipes(l, well, "casing", &casing))
+    if (!has_casing)
         return;
     struct well_section *row =
         ARENA_NEW(l->arena, tubing.n + casing.n, struct well_section);

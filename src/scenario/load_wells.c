@@ -179,7 +179,8 @@ static void read_inflow(const struct loader *l, const struct ynode *well,
 
 /* --- the well ------------------------------------------------------------- */
 
-static struct well *read_model(const struct loader *l, const struct ynode *node)
+static struct well *read_model(const struct loader *l, const struct ynode *node,
+                               enum well_kind kind)
 {
     struct well *w = ARENA_NEW(l->arena, 1, struct well);
     w->name = node->key;
@@ -187,19 +188,22 @@ static struct well *read_model(const struct loader *l, const struct ynode *node)
     w->water_cut = load_value(l, node, "wells.*.water_cut");
     w->gradient =
         (enum gradient_model)form_index(node, "wells.*.gradient", &l->frame);
+    if (kind == KIND_ANNULAR && ytree_child(node, "gradient") == NULL)
+        w->gradient = GRADIENT_DRIFT_FLUX;
     w->p_head_pa = load_value(l, ytree_child(node, "wellhead"),
                               "wells.*.wellhead.pressure");
     read_fluid(l, node, w);
     load_survey(l, node, w);
     read_temperature(l, node, w);
-    load_pipes(l, node, w);
+    load_pipes(l, node, kind, w);
     load_gas_side(l, node, w);
     read_inflow(l, node, w);
     return w;
 }
 
 /* Keys that a measured curve leaves without a use. */
-static void refuse_model_keys(const struct loader *l, const struct ynode *node)
+static void refuse_model_keys(const struct loader *l, const struct ynode *node,
+                              const char *what, const char *todo)
 {
     static const char *const KEYS[] = {
         "fluid",           "wellhead",
@@ -213,8 +217,7 @@ static void refuse_model_keys(const struct loader *l, const struct ynode *node)
     for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
         const struct ynode *key = ytree_child(node, KEYS[i]);
         if (key != NULL)
-            load_fault(l, key, "a well with a measured curve has no model",
-                       "delete this key, or the curve");
+            load_fault(l, key, what, todo);
     }
 }
 
@@ -241,7 +244,7 @@ static void set_limits(const struct loader *l, const struct ynode *node,
     const struct ynode *lift = ytree_child(node, "lift_gas");
     struct gas_path *g = &out->model->gas_path;
     const struct field_manifold *manifold = &l->field->manifold[out->manifold];
-    bool ends = out->model->n_valves > 0 &&
+    bool ends = out->model->n_valves > 0 && out->kind != KIND_INTERMITTENT &&
                 (manifold->p_header_pa > 0 || isfinite(g->p_casing_max_pa));
 
     g->allow_unsteady =
@@ -267,6 +270,7 @@ void load_well(const struct loader *l, const struct ynode *node,
         .name = node->key,
         .at = node->key_at,
         .manifold = manifold != NAMES_NONE ? manifold : 0,
+        .kind = load_kind(l, node),
         .lift_min_sm3s = load_value(l, lift, "wells.*.lift_gas.minimum"),
         .lift_max_sm3s = load_value(l, lift, "wells.*.lift_gas.maximum"),
         .may_stop =
@@ -278,12 +282,23 @@ void load_well(const struct loader *l, const struct ynode *node,
                     .status = WELL_FLOWING,
                     .reason = ""},
     };
+    if (out->kind == KIND_PUMPED) {
+        refuse_model_keys(l, node, "a pumped well has no model",
+                          "delete this key, or correct kind");
+        out->match = MATCH_NONE;
+        out->table = load_output(l, node);
+        out->lift_max_sm3s = 0;
+        return;
+    }
+    if (out->kind == KIND_INTERMITTENT)
+        out->intermitter = load_intermitter(l, node);
     if (curve == NULL) {
-        out->model = read_model(l, node);
+        out->model = read_model(l, node, out->kind);
         set_limits(l, node, out);
         return;
     }
-    refuse_model_keys(l, node);
+    refuse_model_keys(l, node, "a well with a measured curve has no model",
+                      "delete this key, or the curve");
     out->match = MATCH_NONE;
     out->table = load_curve(l, node, curve);
     if (out->table != NULL)

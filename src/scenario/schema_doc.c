@@ -106,7 +106,7 @@ static void add_ranges(struct strbuf *out, const struct schema_row *row)
 static const char *need_words(const struct schema_row *row)
 {
     if (row->need == SCHEMA_FOR_MODEL)
-        return "yes, without `curve`";
+        return "yes, for a model";
     return row->need == SCHEMA_REQUIRED ? "yes" : "";
 }
 

@@ -1,0 +1,177 @@
+#include <math.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "load_parts.h"
+#include "scenario/form.h"
+
+/* --- what each kind needs ------------------------------------------------- */
+
+static void belongs_to(const struct loader *l, const struct ynode *well,
+                       const char *key, bool is_kind, const char *kind)
+{
+    const struct ynode *node = ytree_child(well, key);
+
+    if (is_kind)
+        load_require(l, well, key,
+                     arena_printf(l->arena, "a well of kind %s has it", kind));
+    else if (node != NULL)
+        load_fault(
+            l, node,
+            arena_printf(l->arena, "only a well of kind %s has it", kind),
+            "delete this key, or correct kind");
+}
+
+enum well_kind load_kind(const struct loader *l, const struct ynode *well)
+{
+    enum well_kind kind =
+        (enum well_kind)form_index(well, "wells.*.kind", &l->frame);
+
+    if (well->kind != YNODE_MAP)
+        return kind;
+    belongs_to(l, well, "partner", kind == KIND_DUAL, "dual");
+    belongs_to(l, well, "output", kind == KIND_PUMPED, "pumped");
+    belongs_to(l, well, "intermitter", kind == KIND_INTERMITTENT,
+               "intermittent");
+    if (kind == KIND_DUAL)
+        load_require(l, well, "valves",
+                     "they divide the gas of the annulus between the strings");
+    if (kind == KIND_ANNULAR)
+        load_require(l, well, "casing", "the production comes up in it");
+    return kind;
+}
+
+const struct intermittent *load_intermitter(const struct loader *l,
+                                            const struct ynode *well)
+{
+    const struct ynode *map = ytree_child(well, "intermitter");
+    struct intermittent *m = ARENA_NEW(l->arena, 1, struct intermittent);
+    const double per_m = 1 / (1000 * UNIT_FT_M);
+
+    *m = intermittent_default(
+        load_value(l, map, "wells.*.intermitter.gas_rate_open"));
+    m->open_s = load_value_or(l, map, "wells.*.intermitter.open_time", 0);
+    m->p_casing_pa =
+        load_value_or(l, map, "wells.*.intermitter.casing_pressure", 0);
+    m->fallback_per_m =
+        load_value(l, map, "wells.*.intermitter.fallback_per_1000ft") * per_m;
+    m->slug_ms = load_value(l, map, "wells.*.intermitter.slug_velocity");
+    m->cycle_sm =
+        load_value(l, map, "wells.*.intermitter.cycle_per_1000ft") * per_m;
+    return m;
+}
+
+/* A curve of one point, at no gas. */
+struct curve *load_output(const struct loader *l, const struct ynode *well)
+{
+    const struct ynode *map = ytree_child(well, "output");
+    struct curve *c = ARENA_NEW(l->arena, 1, struct curve);
+    double *v = ARENA_NEW(l->arena, 4, double);
+
+    v[1] = load_value_or(l, map, "wells.*.output.oil", 0);
+    v[2] = load_value_or(l, map, "wells.*.output.water", 0);
+    v[3] = load_value_or(l, map, "wells.*.output.formation_gas", 0);
+    *c = (struct curve){.well = well->key,
+                        .source = CURVE_TABLE,
+                        .n = 1,
+                        .gas_sm3s = &v[0],
+                        .oil_sm3s = &v[1],
+                        .water_sm3s = &v[2],
+                        .formation_sm3s = &v[3],
+                        .end = CURVE_END_TABLE};
+    return c;
+}
+
+/* --- duals ---------------------------------------------------------------- */
+
+static const struct ynode *well_node(const struct loader *l, size_t i)
+{
+    const struct ynode *node = ytree_child(l->root, "wells")->first;
+
+    while (i-- > 0)
+        node = node->next;
+    return node;
+}
+
+/* The index of the partner that names this well too; NAMES_NONE after an
+ * error. */
+static size_t partner_of(const struct loader *l, size_t i)
+{
+    const struct ynode *node = ytree_child(well_node(l, i), "partner");
+    size_t other = load_reference(l, node, &l->wells, "well");
+
+    if (other == NAMES_NONE)
+        return NAMES_NONE;
+    const struct ynode *back = ytree_child(well_node(l, other), "partner");
+    bool names_back = back != NULL && back->kind == YNODE_TEXT &&
+                      strcmp(back->text, l->field->well[i].name) == 0;
+    if (other == i || !names_back) {
+        load_fault(l, node,
+                   other == i ? "a well is not its own partner"
+                              : "the partner does not name this well",
+                   "two strings share an annulus: let each name the other");
+        return NAMES_NONE;
+    }
+    return other;
+}
+
+/* The second of a pair has no gas of its own. */
+static void check_pair(const struct loader *l, size_t first, size_t second)
+{
+    const struct ynode *node = well_node(l, second);
+    const struct ynode *lift = ytree_child(node, "lift_gas");
+    const struct field_well *a = &l->field->well[first];
+    const struct field_well *b = &l->field->well[second];
+
+    if (lift != NULL)
+        load_fault(l, lift,
+                   arena_printf(l->arena,
+                                "well %s, named before, has the gas of both "
+                                "strings",
+                                a->name),
+                   "delete this section; the valves divide the gas");
+    if (a->manifold != b->manifold)
+        load_fault(l, ytree_child(node, "manifold"),
+                   "the partner has another manifold",
+                   "one annulus is fed from one manifold");
+    if (b->reading.lift_sm3s > 0)
+        diag_add(l->d, DIAG_ERROR, b->reading.at, b->name,
+                 "leave it empty in this row",
+                 "the lift gas of both strings stands in the row of %s",
+                 a->name);
+}
+
+void load_check_duals(const struct loader *l)
+{
+    for (size_t i = 0; i < l->field->n_wells; i++) {
+        struct field_well *w = &l->field->well[i];
+        size_t other =
+            w->kind == KIND_DUAL && ytree_child(well_node(l, i), "partner")
+                ? partner_of(l, i)
+                : NAMES_NONE;
+
+        if (other == NAMES_NONE || other < i)
+            continue;
+        check_pair(l, i, other);
+        w->second = &l->field->well[other];
+    }
+}
+
+void load_join_duals(const struct loader *l)
+{
+    struct field *f = l->field;
+    size_t n = 0;
+
+    for (size_t i = 0; i < f->n_wells; i++)
+        if (f->well[i].second) {
+            struct field_well *kept = ARENA_NEW(l->arena, 1, struct field_well);
+
+            *kept = *f->well[i].second;
+            f->well[i].second->name = NULL;
+            f->well[i].second = kept;
+        }
+    for (size_t i = 0; i < f->n_wells; i++)
+        if (f->well[i].name)
+            f->well[n++] = f->well[i];
+    f->n_wells = n;
+}
