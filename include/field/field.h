@@ -174,6 +174,9 @@ struct field {
 /* Sum of the running compressors' capacity, or INFINITY without any. */
 double field_capacity_sm3s(const struct field *f);
 
+/* Another lift gas pressure on every manifold, for all wells. */
+void field_set_header(struct field *f, double p_header_pa);
+
 /* The well's rate is fixed by its status (test, held). */
 static inline bool field_well_locked(const struct field_well *w)
 {

@@ -93,28 +93,42 @@ static enum status set_out(struct options *o, const char *value,
     return ST_OK;
 }
 
+/* A number and its unit: "28 MMscf/d". */
+static enum status read_quantity(const char *option, const char *value,
+                                 enum dim d, const char *example,
+                                 struct quantity *out, struct err *err)
+{
+    double number = 0;
+    size_t used = 0;
+    if (numtext_read(value, strlen(value), &number, &used) != NUMTEXT_OK)
+        return err_set(err, ST_USAGE,
+                       "%s \"%s\" does not start with a number; write "
+                       "%s \"%s\"",
+                       option, value, option, example);
+    const char *name = value + used + strspn(value + used, " ");
+    const struct unit *u = unit_find(d, name, strlen(name));
+    if (u == NULL)
+        return err_set(
+            err, ST_USAGE, "%s \"%s\" needs a unit of %s after the number: %s",
+            option, value, dim_words(d) + strlen("a "), unit_choices(d));
+    if (!(number >= 0))
+        return err_set(err, ST_USAGE, "%s \"%s\" is below zero", option, value);
+    *out = (struct quantity){u, number};
+    return ST_OK;
+}
+
 static enum status set_gas(struct options *o, const char *value,
                            struct err *err)
 {
-    double gas = 0;
-    size_t used = 0;
-    if (numtext_read(value, strlen(value), &gas, &used) != NUMTEXT_OK)
-        return err_set(err, ST_USAGE,
-                       "--gas \"%s\" does not start with a number; write "
-                       "--gas \"28 MMscf/d\"",
-                       value);
-    const char *name = value + used + strspn(value + used, " ");
-    const struct unit *u = unit_find(DIM_GAS_RATE, name, strlen(name));
-    if (u == NULL)
-        return err_set(err, ST_USAGE,
-                       "--gas \"%s\" needs a unit of gas rate after the "
-                       "number: %s",
-                       value, unit_choices(DIM_GAS_RATE));
-    if (!(gas >= 0))
-        return err_set(err, ST_USAGE, "--gas \"%s\" is below zero", value);
-    o->gas = gas;
-    o->gas_unit = u;
-    return ST_OK;
+    return read_quantity("--gas", value, DIM_GAS_RATE, "28 MMscf/d", &o->gas,
+                         err);
+}
+
+static enum status set_header(struct options *o, const char *value,
+                              struct err *err)
+{
+    return read_quantity("--header", value, DIM_PRESSURE, "950 psig",
+                         &o->header, err);
 }
 
 static enum status read_count(const char *option, const char *value, long least,
@@ -203,6 +217,10 @@ static const struct option {
      "lift gas for the field instead of the scenario's limit, with its unit: "
      "\"28 MMscf/d\"",
      set_gas},
+    {"--header", "PRESSURE", CURVES | PLANS,
+     "lift gas pressure of every manifold instead of the scenario's: "
+     "\"950 psig\"",
+     set_header},
     {"--moves", "N", PLANS,
      "change at most N wells, instead of the scenario's limit", set_moves},
     {"--threads", "N", ALL,

@@ -14,6 +14,12 @@
 struct run;
 struct strbuf;
 
+/* unit NULL: not given. */
+struct quantity {
+    const struct unit *unit;
+    double value;
+};
+
 struct options {
     const struct command *command; /* NULL: none named */
     const char *scenario;          /* folder */
@@ -22,8 +28,7 @@ struct options {
     const char *out; /* folder, or NULL */
     enum show_system units;
     enum plan_objective objective;
-    const struct unit *gas_unit; /* NULL: the scenario's limit stands */
-    double gas;                  /* in that unit */
+    struct quantity gas, header; /* for the scenario's own */
     bool has_moves;
     size_t moves;
     int threads; /* 0: as many as the machine has */

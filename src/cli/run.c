@@ -34,8 +34,12 @@ void run_release(struct run *run)
 /* The command line stands above the scenario. */
 static void apply_options(struct field *f, const struct options *o)
 {
-    if (o->gas_unit != NULL)
-        f->limits.lift_max_sm3s = unit_to_si(o->gas_unit, o->gas, &f->frame);
+    if (o->gas.unit != NULL)
+        f->limits.lift_max_sm3s =
+            unit_to_si(o->gas.unit, o->gas.value, &f->frame);
+    if (o->header.unit != NULL)
+        field_set_header(
+            f, unit_to_si(o->header.unit, o->header.value, &f->frame));
     if (o->has_moves)
         f->limits.moves_max = o->moves;
 }

@@ -13,3 +13,17 @@ double field_capacity_sm3s(const struct field *f)
             sum_sm3s += s->compressor[i].capacity_sm3s;
     return sum_sm3s;
 }
+
+void field_set_header(struct field *f, double p_header_pa)
+{
+    for (size_t m = 0; m < f->n_manifolds; m++)
+        f->manifold[m].p_header_pa = p_header_pa;
+    for (size_t i = 0; i < f->n_wells; i++) {
+        struct field_well *w = &f->well[i];
+
+        if (w->model)
+            w->model->gas_path.p_header_pa = p_header_pa;
+        if (w->second)
+            w->second->model->gas_path.p_header_pa = p_header_pa;
+    }
+}
