@@ -14,10 +14,10 @@
 #include "fluid/gas.h"
 #include "well/orifice.h"
 
-#define VALVE_LIST(X)                                                 \
-    X(ORIFICE, "orifice", "orifice")                                  \
-    X(INJECTION, "injection-pressure", "injection-pressure valve")    \
-    X(PRODUCTION, "production-pressure", "production-pressure valve") \
+#define VALVE_LIST(X)                                        \
+    X(ORIFICE, "orifice", "orifice")                         \
+    X(INJECTION, "injection-pressure", "injection valve")    \
+    X(PRODUCTION, "production-pressure", "production valve") \
     X(DUMMY, "dummy", "dummy")
 
 enum valve_kind {

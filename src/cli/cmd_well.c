@@ -12,14 +12,18 @@ static void write(const struct report *r, const void *facts,
     report_well(r, facts, f, out);
 }
 
+/* A well, or the second string of a dual. */
 static enum status find_well(const struct field *f, const struct options *o,
-                             size_t *well, struct err *err)
+                             size_t *well, bool *second, struct err *err)
 {
-    for (size_t i = 0; i < f->n_wells; i++)
-        if (strcmp(f->well[i].name, o->well) == 0) {
+    for (size_t i = 0; i < f->n_wells; i++) {
+        const struct field_well *w = &f->well[i];
+        *second = w->second && strcmp(w->second->name, o->well) == 0;
+        if (*second || strcmp(w->name, o->well) == 0) {
             *well = i;
             return ST_OK;
         }
+    }
     return err_set(err, ST_USAGE,
                    "there is no well \"%s\" in %s; liftsplit check %s lists "
                    "the wells",
@@ -30,15 +34,16 @@ enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
                      struct err *err)
 {
     size_t well = 0;
+    bool second = false;
     struct well_facts facts;
     enum status st = run_curves(run, o, err);
     if (st == ST_OK)
-        st = find_well(run->field, o, &well, err);
+        st = find_well(run->field, o, &well, &second, err);
     if (st == ST_OK)
         st = run_plan(run, o, err);
     if (st == ST_OK)
         st = well_facts_solve(run->field, run->curves, &run->morning, well,
-                              &run->arena, &facts, err);
+                              second, &run->arena, &facts, err);
     if (st != ST_OK)
         return st;
     *exit_state = run_plan_exit_state(run, o);

@@ -31,8 +31,7 @@ static enum status deliver_string(const struct well *w, double gas_sm3s,
     return st;
 }
 
-/* Gas of the first string, straight between the curve's points. */
-static double first_share(const struct curve *c, double gas_sm3s)
+double field_first_share(const struct curve *c, double gas_sm3s)
 {
     size_t i = 0;
 
@@ -50,7 +49,7 @@ static enum status deliver_dual(const struct field_well *w,
                                 const struct curve *c, double gas_sm3s,
                                 struct delivery *out, struct err *err)
 {
-    double first = fmin(gas_sm3s, first_share(c, gas_sm3s));
+    double first = fmin(gas_sm3s, field_first_share(c, gas_sm3s));
     struct well one = curve_well(c, w->model);
     struct well two = *w->second->model;
     struct delivery other = {0};
@@ -81,13 +80,13 @@ static double gas_over(double period_s, void *context)
 }
 
 /* The period that takes the gas: longer ones take less. */
-static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
-                                  struct delivery *out, struct err *err)
+enum status field_cycle(const struct field_well *w, double gas_sm3s,
+                        struct intermittent_cycle *out, struct err *err)
 {
     struct intermittent_well x;
     enum status st = intermittent_prepare(w->model, w->intermitter, &x, err);
 
-    *out = (struct delivery){0, (double)NAN};
+    *out = (struct intermittent_cycle){.outcome = INTERMITTENT_NO_SLUG};
     if (st != ST_OK || !(gas_sm3s > 0))
         return st;
     struct sought s = {.well = &x, .gas_sm3s = gas_sm3s, .err = err};
@@ -106,10 +105,19 @@ static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
         if (st == ST_OK)
             gas_over(r.x, &s);
     }
-    if (s.cycle.outcome == INTERMITTENT_LIFTS) {
-        out->oil_sm3s = s.cycle.liquid_sm3s * (1 - w->model->water_cut);
-        out->p_casing_pa = x.p_casing_pa;
-    }
+    *out = s.cycle;
+    return st;
+}
+
+static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
+                                  struct delivery *out, struct err *err)
+{
+    struct intermittent_cycle c;
+    enum status st = field_cycle(w, gas_sm3s, &c, err);
+
+    *out = (struct delivery){0, (double)NAN};
+    if (st == ST_OK && gas_sm3s > 0 && c.outcome == INTERMITTENT_LIFTS)
+        out->oil_sm3s = c.liquid_sm3s * (1 - w->model->water_cut);
     return st;
 }
 

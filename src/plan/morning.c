@@ -60,13 +60,24 @@ static const char *reason_for_less(const struct field *f, const struct curve *c,
                : "the field's limits leave no room for what it makes";
 }
 
-static const char *reason_for_more(const struct field *f,
+/* A running well below its minimum. */
+static const char *reason_of_minimum(const struct field_well *w,
+                                     const struct curve *c)
+{
+    if (c->start == CURVE_START_FLOW || c->gas_min_sm3s < w->lift_min_sm3s)
+        return "below its minimum: either off or at least the minimum";
+    return c->start == CURVE_START_STEADY
+               ? "less than its least steady rate: either off or that"
+               : "with less the tubing is too heavy for the casing pressure";
+}
+
+static const char *reason_for_more(const struct field *f, const struct curve *c,
                                    const struct plan *now, const struct plan *p,
                                    const struct move *m)
 {
     const struct field_well *w = &f->well[m->well];
     if (m->from_sm3s > 0 && m->from_sm3s < w->lift_min_sm3s)
-        return "below its minimum: either off or at least the minimum";
+        return reason_of_minimum(w, c);
     if (!(now->well[m->well].oil_sm3s > 0))
         return "dead as it is and worth its start";
     return gas_is_short(f, p, m->well)
@@ -87,7 +98,7 @@ static const char *reason_for(const struct field *f, const struct curve *curves,
     case MOVE_MORE:
         break;
     }
-    return reason_for_more(f, now, p, m);
+    return reason_for_more(f, &curves[m->well], now, p, m);
 }
 
 static enum move_kind kind_of(double from_sm3s, double to_sm3s)

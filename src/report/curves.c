@@ -20,11 +20,21 @@ static bool present(const struct report *r, size_t i, struct curve_point *p)
 /* What is out of the ordinary about a curve, or NULL. */
 static const char *curve_note(const struct curve *c, bool is_inside)
 {
+    static const char *const ENDS[] = {
+        [CURVE_END_MAXIMUM] = NULL,
+        [CURVE_END_DIES] = "more kills it",
+        [CURVE_END_TABLE] = "ends with its table",
+        [CURVE_END_HEADER] = "header",
+        [CURVE_END_ANNULUS] = "annulus limit",
+        [CURVE_END_VALVE] = "upper valve",
+        [CURVE_END_CYCLES] = "cycles",
+    };
     if (c->n == 0)
-        return "dead at every rate";
+        return c->end == CURVE_END_MAXIMUM ? "dead at every rate"
+                                           : "no rate can be had";
     if (!is_inside)
         return "takes more gas now than its curve reaches";
-    return c->end == CURVE_END_TABLE ? "ends with its table" : NULL;
+    return ENDS[c->end];
 }
 
 static void add_curve(const struct report *r, size_t i, struct grid *g)
@@ -45,9 +55,11 @@ static void add_curve(const struct report *r, size_t i, struct grid *g)
                               field_well_now_sm3s(&r->field->well[i]));
         cell[6] = show_number(s, SHOW_LIQUID, now.oil_sm3s);
         cell[7] = show_number(s, SHOW_OIL_PER_GAS, now.slope);
-        cell[8] = show_number(s, SHOW_WELL_GAS, c->gas_max_sm3s);
+        if (c->start != CURVE_START_FLOW)
+            cell[8] = show_number(s, SHOW_WELL_GAS, c->gas_min_sm3s);
+        cell[9] = show_number(s, SHOW_WELL_GAS, c->gas_max_sm3s);
     }
-    cell[9] = curve_note(c, is_inside);
+    cell[10] = curve_note(c, is_inside);
 }
 
 static void write_table(const struct report *r, struct strbuf *out)
@@ -63,6 +75,7 @@ static void write_table(const struct report *r, struct strbuf *out)
         {{"now", "gas", gas}, true},
         {{"now", "oil", oil}, true},
         {{"slope", "now", show_unit(&r->show, SHOW_OIL_PER_GAS)}, true},
+        {{"at", "least", gas}, true},
         {{"ends", "at", gas}, true},
         {{""}, false},
     };
@@ -76,7 +89,8 @@ static void write_table(const struct report *r, struct strbuf *out)
     grid_write(&g, 0, r->width, out);
     page_say(r, out, 2,
              "Slope: what the next gas would make. No gas: oil of a well that "
-             "flows by itself.");
+             "flows by itself. At least: what the casing pressure allows and "
+             "is steady, where valves are given. Last: what ends the curve.");
     page_warnings(r, out);
     page_foot(r, out);
 }
@@ -97,6 +111,7 @@ static void write_csv(const struct report *r, struct strbuf *out)
     cells_text(out, show_title(s, "formation gas", SHOW_WELL_GAS));
     cells_text(out, show_title(s, "bottom pressure", SHOW_PRESSURE));
     cells_text(out, show_title(s, "injection point pressure", SHOW_PRESSURE));
+    cells_text(out, show_title(s, "casing pressure", SHOW_PRESSURE));
     cells_end(out);
     for (size_t i = 0; i < r->field->n_wells; i++) {
         const struct curve *c = &r->curves[i];
@@ -108,6 +123,7 @@ static void write_csv(const struct report *r, struct strbuf *out)
             cells_number(out, s, SHOW_WELL_GAS, c->formation_sm3s[k]);
             cells_number(out, s, SHOW_PRESSURE, pressure_at(c->p_bottom_pa, k));
             cells_number(out, s, SHOW_PRESSURE, pressure_at(c->p_inject_pa, k));
+            cells_number(out, s, SHOW_PRESSURE, pressure_at(c->p_casing_pa, k));
             cells_end(out);
         }
     }
@@ -129,6 +145,9 @@ void curves_json_points(const struct report *r, const struct curve *c,
                        pressure_at(c->p_bottom_pa, k));
         jnode_quantity(point, s, "injection_point_pressure", SHOW_PRESSURE,
                        pressure_at(c->p_inject_pa, k));
+        jnode_quantity(point, s, "casing_pressure", SHOW_PRESSURE,
+                       pressure_at(c->p_casing_pa, k));
+        jnode_number(point, "steady_above_1", pressure_at(c->steady, k));
     }
 }
 

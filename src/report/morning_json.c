@@ -86,6 +86,8 @@ static void add_check(const struct report *r, const struct verify *v, size_t i,
         return;
     jnode_quantity(node, &r->show, "oil_by_model", SHOW_LIQUID,
                    v->well[i].delivered_oil_sm3s);
+    jnode_quantity(node, &r->show, "casing_pressure_by_model", SHOW_PRESSURE,
+                   v->well[i].p_casing_pa);
 }
 
 static void add_wells(const struct report *r, const struct morning *m,

@@ -8,6 +8,7 @@
 
 #include "base/arena.h"
 #include "base/strbuf.h"
+#include "casing.h"
 #include "page.h"
 #include "report/grid.h"
 
@@ -445,8 +446,10 @@ void morning_table(const struct report *r, const struct morning *m,
     write_kept(r, m, out);
     write_balance(r, m, out);
     write_limits(r, shown(m), out);
-    if (has_plan(m))
+    if (has_plan(m)) {
+        casing_table(r, &m->verify, out);
         write_check(r, m, out);
+    }
     page_warnings(r, out);
     page_cautions(r, out);
     page_foot(r, out);

@@ -117,8 +117,8 @@ static void list_cautions(const struct report *r, const char *list[CAUTIONS])
     list[1] = "The annulus of a lifted well holds a large volume of "
               "high-pressure gas. Keep every annulus below its pressure "
               "limit, and headers and flowlines inside their protection "
-              "settings, at each step of a change: this plan does not know "
-              "those limits.";
+              "settings, at each step of a change: this plan keeps the annulus "
+              "limits that are entered and knows no others.";
     list[2] = ppm > 0
                   ? arena_printf(r->show.arena,
                                  "The lift gas is entered with %.0f ppm of "

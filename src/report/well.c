@@ -106,14 +106,6 @@ const char *well_why(const struct report *r, const struct well_facts *w)
     return out.text;
 }
 
-static const char *regime_text(const struct report *r,
-                               const struct well_facts *w,
-                               const struct traverse_point *p)
-{
-    const struct well *model = r->field->well[w->well].model;
-    return gradient_regime_text(model->gradient, p->regime);
-}
-
 void well_csv(const struct report *r, const struct well_facts *w,
               struct strbuf *out)
 {
@@ -128,13 +120,13 @@ void well_csv(const struct report *r, const struct well_facts *w,
     cells_end(out);
     for (size_t i = 0; i < w->profile.n && i < w->profile.cap; i++) {
         const struct traverse_point *p = &w->profile.point[i];
-        cells_text(out, r->field->well[w->well].name);
+        cells_text(out, w->string->name);
         cells_number(out, s, SHOW_DEPTH, p->md_m);
         cells_number(out, s, SHOW_DEPTH, p->tvd_m);
         cells_number(out, s, SHOW_PRESSURE, p->p_pa);
         cells_number(out, s, SHOW_TEMPERATURE, p->t_k);
         cells_number(out, s, SHOW_PERCENT, p->holdup);
-        cells_text(out, regime_text(r, w, p));
+        cells_text(out, gradient_regime_text(w->model.gradient, p->regime));
         cells_end(out);
     }
 }

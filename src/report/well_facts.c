@@ -4,24 +4,32 @@
 
 #include "base/arena.h"
 #include "curve/build.h"
+#include "field/deliver.h"
 
 /* More points than a march makes on any well seen; further ones are counted
  * and not kept. */
 #define PROFILE_CAP 4000
 
-static enum status solve_state(const struct well *model, double lift_sm3s,
-                               double oil_sm3s, struct well_state *out,
-                               struct err *err)
+static enum status solve_state(const struct well_facts *w, bool has_model,
+                               double lift_sm3s, double oil_sm3s,
+                               struct well_state *out, struct err *err)
 {
+    struct traverse t;
+    enum status st = ST_OK;
+
     *out = (struct well_state){.lift_sm3s = lift_sm3s, .oil_sm3s = oil_sm3s};
     out->operating.stable = -1;
-    return model != NULL ? operate_at(model, lift_sm3s, &out->operating, err)
-                         : ST_OK;
+    if (has_model)
+        st = operate_at(&w->model, lift_sm3s, &out->operating, err);
+    if (st != ST_OK || out->operating.stable < 0)
+        return st;
+    double liquid = out->operating.crossing[out->operating.stable].liquid_sm3s;
+    return string_outflow(&w->model, liquid, lift_sm3s, &t, &out->gas, err);
 }
 
 /* The way up of the planned stream; no points when the well is dead. */
-static enum status solve_profile(const struct well *model, struct arena *a,
-                                 struct well_facts *w, struct err *err)
+static enum status solve_profile(struct arena *a, struct well_facts *w,
+                                 struct err *err)
 {
     const struct operating *o = &w->plan.operating;
     if (o->stable < 0)
@@ -29,32 +37,84 @@ static enum status solve_profile(const struct well *model, struct arena *a,
     struct traverse t;
     w->profile.cap = PROFILE_CAP;
     w->profile.point = ARENA_NEW(a, PROFILE_CAP, struct traverse_point);
-    return traverse_solve(model, o->crossing[o->stable].liquid_sm3s,
+    return traverse_solve(&w->model, o->crossing[o->stable].liquid_sm3s,
                           w->plan.lift_sm3s, &t, &w->profile, err);
 }
 
+/* From 75 to 125 % of the present header pressure. */
+static enum status solve_headers(struct well_facts *w, struct err *err)
+{
+    const struct string_state *gas = &w->plan.gas;
+    double now_pa = w->model.gas_path.p_header_pa;
+    enum status st = ST_OK;
+
+    if (w->model.n_valves == 0 || gas->n == 0 || !isfinite(now_pa))
+        return ST_OK;
+    w->n_headers = WELL_HEADERS;
+    for (size_t i = 0; i < WELL_HEADERS && st == ST_OK; i++) {
+        w->header[i].p_header_pa = now_pa * (0.75 + 0.05 * (double)i);
+        st = string_rates(&w->model, gas, w->header[i].p_header_pa,
+                          w->header[i].rate_sm3s, err);
+    }
+    return st;
+}
+
+/* The gas of this string of a dual. */
+static double share(const struct curve *c, bool second, double gas_sm3s)
+{
+    double first = c->arm_sm3s ? field_first_share(c, gas_sm3s) : gas_sm3s;
+
+    return second ? gas_sm3s - first : first;
+}
+
+static enum status solve_model(const struct field_well *fw,
+                               const struct curve *c, struct arena *a,
+                               struct well_facts *out, struct err *err)
+{
+    double gas = out->plan.lift_sm3s;
+    const struct string_state *s = &out->plan.gas;
+    enum status st = solve_profile(a, out, err);
+
+    if (st == ST_OK && fw->kind == KIND_INTERMITTENT)
+        return field_cycle(fw, gas, &out->cycle, err);
+    if (st == ST_OK)
+        st = solve_headers(out, err);
+    out->heads = out->model.n_valves > 0 && s->n > 0 && gas > 0 &&
+                 !is_steady(&s->steady);
+    if (st == ST_OK && out->heads && fw->kind != KIND_DUAL)
+        st = cures_find(&out->model, c, gas, &out->cures, err);
+    if (st == ST_OK && c->n > 0)
+        st = curve_trust(&out->model, gas, &out->oil_low_sm3s,
+                         &out->oil_high_sm3s, err);
+    return st;
+}
+
 enum status well_facts_solve(const struct field *f, const struct curve *curves,
-                             const struct morning *m, size_t well,
+                             const struct morning *m, size_t well, bool second,
                              struct arena *a, struct well_facts *out,
                              struct err *err)
 {
-    const struct well *model = f->well[well].model;
+    const struct field_well *fw = &f->well[well];
+    const struct curve *c = &curves[well];
     const struct plan *plan =
         m->plan.outcome == PLAN_IMPOSSIBLE ? &m->now : &m->plan;
     const struct plan_well *now = &m->now.well[well], *to = &plan->well[well];
     *out = (struct well_facts){.well = well,
+                               .string = second ? fw->second : fw,
                                .morning = m,
                                .oil_low_sm3s = (double)NAN,
                                .oil_high_sm3s = (double)NAN};
+    const struct well *model = out->string->model;
+    bool runs = model != NULL && fw->kind != KIND_INTERMITTENT;
 
-    enum status st =
-        solve_state(model, now->gas_sm3s, now->oil_sm3s, &out->now, err);
+    if (model != NULL)
+        out->model = second ? *model : curve_well(c, model);
+    enum status st = solve_state(out, runs, share(c, second, now->gas_sm3s),
+                                 now->oil_sm3s, &out->now, err);
     if (st == ST_OK)
-        st = solve_state(model, to->gas_sm3s, to->oil_sm3s, &out->plan, err);
+        st = solve_state(out, runs, share(c, second, to->gas_sm3s),
+                         to->oil_sm3s, &out->plan, err);
     if (st == ST_OK && model != NULL)
-        st = solve_profile(model, a, out, err);
-    if (st == ST_OK && model != NULL && curves[well].n > 0)
-        st = curve_trust(model, to->gas_sm3s, &out->oil_low_sm3s,
-                         &out->oil_high_sm3s, err);
+        st = solve_model(fw, c, a, out, err);
     return st;
 }

@@ -2,6 +2,7 @@
 
 #include "base/strbuf.h"
 #include "curves.h"
+#include "gas_side.h"
 #include "page.h"
 
 static void add_state(const struct report *r, struct jnode root,
@@ -48,7 +49,7 @@ void well_json(const struct report *r, const struct well_facts *w,
     const struct curve *c = &r->curves[w->well];
     struct well_slopes slope = well_slopes_at(c, w->plan.lift_sm3s);
     struct jnode root = page_json(r, "well");
-    jnode_text(root, "well", r->field->well[w->well].name);
+    jnode_text(root, "well", w->string->name);
     jnode_text(root, "why", well_why(r, w));
     add_state(r, root, "now", &w->now);
     add_state(r, root, "plan", &w->plan);
@@ -58,6 +59,7 @@ void well_json(const struct report *r, const struct well_facts *w,
                    w->oil_low_sm3s);
     jnode_quantity(root, s, "oil_outflow_2_percent_down", SHOW_LIQUID,
                    w->oil_high_sm3s);
+    gas_side_json(r, w, root);
     curves_json_points(r, c, root);
     add_profile(r, w, root);
     page_json_warnings(r, root);

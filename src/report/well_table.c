@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/strbuf.h"
+#include "gas_side.h"
 #include "page.h"
 #include "plot.h"
 #include "report/grid.h"
@@ -74,11 +75,12 @@ static const char *temperature_text(const struct report *r,
                         MODELS[t->model]);
 }
 
-static void write_model(const struct report *r, const struct field_well *fw,
+static void write_model(const struct report *r, const struct well_facts *facts,
                         struct strbuf *out)
 {
     const struct show *s = &r->show;
-    const struct well *w = fw->model;
+    const struct field_well *fw = facts->string;
+    const struct well *w = &facts->model;
     const struct oil *oil = &w->fluid.oil;
     fact(r, out, "wellhead pressure",
          show_full(s, SHOW_PRESSURE, w->p_head_pa));
@@ -102,12 +104,27 @@ static void write_model(const struct report *r, const struct field_well *fw,
                              : "none: the model is as entered");
 }
 
+static const char *kind_text(const struct report *r, const struct well_facts *w)
+{
+    static const char *const KINDS[] = {
+#define KIND(name, key, text) text,
+        WELL_KIND_LIST(KIND)
+#undef KIND
+    };
+    const struct field_well *fw = &r->field->well[w->well];
+    return fw->second == NULL
+               ? KINDS[fw->kind]
+               : arena_printf(r->show.arena, "%s, with %s", KINDS[fw->kind],
+                              w->string == fw ? fw->second->name : fw->name);
+}
+
 static void write_inputs(const struct report *r, const struct well_facts *w,
                          struct strbuf *out)
 {
     const struct show *s = &r->show;
     const struct field_well *fw = &r->field->well[w->well];
     page_head(r, out, "WHAT THE WELL IS");
+    fact(r, out, "kind", kind_text(r, w));
     fact(r, out, "manifold", r->field->manifold[fw->manifold].name);
     fact(r, out, "status",
          fw->reading.given ? page_status_key(fw->reading.status)
@@ -118,7 +135,7 @@ static void write_inputs(const struct report *r, const struct well_facts *w,
                       show_full(s, SHOW_WELL_GAS, fw->lift_max_sm3s),
                       fw->may_stop ? ", or none" : ""));
     if (fw->model != NULL)
-        write_model(r, fw, out);
+        write_model(r, w, out);
     else
         fact(r, out, "curve", "a table; there is no model of this well");
 }
@@ -219,7 +236,7 @@ static void write_profile(const struct report *r, const struct well_facts *w,
                           struct strbuf *out)
 {
     const struct show *s = &r->show;
-    const struct well *model = r->field->well[w->well].model;
+    const struct well *model = &w->model;
     const struct grid_column columns[] = {
         {{"depth", "", show_unit(s, SHOW_DEPTH)}, true},
         {{"vertical", "", show_unit(s, SHOW_DEPTH)}, true},
@@ -254,7 +271,7 @@ void well_table(const struct report *r, const struct well_facts *w,
     const struct show *s = &r->show;
     const struct field_well *fw = &r->field->well[w->well];
     page_say(r, out, 2, "%s, %s, well %s: oil %s now, %s planned.",
-             r->field->name, show_day(s, r->field->day), fw->name,
+             r->field->name, show_day(s, r->field->day), w->string->name,
              show_number(s, SHOW_LIQUID, w->now.oil_sm3s),
              show_full(s, SHOW_LIQUID, w->plan.oil_sm3s));
     page_say(r, out, 2, "%s", well_why(r, w));
@@ -264,8 +281,10 @@ void well_table(const struct report *r, const struct well_facts *w,
                out);
     write_inputs(r, w, out);
     if (fw->model != NULL) {
-        write_inflow(r, &fw->model->inflow, out);
-        write_crossings(r, w, out);
+        write_inflow(r, &w->model.inflow, out);
+        if (fw->kind != KIND_INTERMITTENT)
+            write_crossings(r, w, out);
+        gas_side_table(r, w, out);
         write_profile(r, w, out);
     }
     page_warnings(r, out);

@@ -154,6 +154,9 @@ void load_check_duals(const struct loader *l)
             continue;
         check_pair(l, i, other);
         w->second = &l->field->well[other];
+        if (w->model && w->second->model)
+            w->second->model->gas_path.allow_unsteady =
+                w->model->gas_path.allow_unsteady;
     }
 }
 
