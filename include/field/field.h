@@ -11,6 +11,7 @@
 #include "base/units.h"
 #include "curve/curve.h"
 #include "well/intermittent.h"
+#include "well/unload.h"
 #include "well/well.h"
 
 struct field_manifold {
@@ -147,7 +148,8 @@ struct field_well {
     /* Running: at least, at most. The curve may say more: see
      * field_well_min_sm3s. INFINITY: as far as the curve goes. */
     double lift_min_sm3s, lift_max_sm3s;
-    bool may_stop; /* may be left without gas */
+    struct unload_spec kill; /* of a well with a model */
+    bool may_stop;           /* may be left without gas */
     enum match_kind match;
     size_t n_tests;
     struct field_test *test;          /* in the order of the file */

@@ -41,6 +41,8 @@ struct well_facts {
     struct well_header header[WELL_HEADERS];
     bool heads; /* at the planned rate; then the cures are set */
     struct cures cures;
+    bool shows_unload; /* then from a kill, and with gas in the annulus */
+    struct unload unload, restart;
     struct intermittent_cycle cycle; /* planned, of an intermittent well */
 };
 
@@ -50,6 +52,10 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
                              const struct morning *m, size_t well, bool second,
                              struct arena *a, struct well_facts *out,
                              struct err *err) ST_CHECKED;
+
+/* Adds how it is unloaded. A well without valves or without a pressure to do
+ * it with: ST_RANGE. */
+enum status well_facts_unload(struct well_facts *w, struct err *err) ST_CHECKED;
 
 /* Table: all of it with a plot of the curve. CSV: the profile by depth. JSON:
  * all of it. */

@@ -166,6 +166,14 @@ static enum status set_threads(struct options *o, const char *value,
     return st;
 }
 
+static enum status set_unload(struct options *o, const char *value,
+                              struct err *err)
+{
+    (void)value, (void)err;
+    o->unload = true;
+    return ST_OK;
+}
+
 static enum status set_strict(struct options *o, const char *value,
                               struct err *err)
 {
@@ -221,6 +229,9 @@ static const struct option {
      "lift gas pressure of every manifold instead of the scenario's: "
      "\"950 psig\"",
      set_header},
+    {"--unload", NULL, WELL,
+     "also how the well is unloaded, valve by valve, and restarted",
+     set_unload},
     {"--moves", "N", PLANS,
      "change at most N wells, instead of the scenario's limit", set_moves},
     {"--threads", "N", ALL,

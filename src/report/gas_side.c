@@ -76,14 +76,14 @@ static void write_stations(const struct report *r, const struct well_facts *w,
 {
     const char *p = show_unit(&r->show, SHOW_PRESSURE);
     const struct grid_column columns[] = {
-        {{"depth", "", show_unit(&r->show, SHOW_DEPTH)}, true},
+        {{"depth", show_unit(&r->show, SHOW_DEPTH)}, true},
         {{"station"}, false},
-        {{"port", "", "64ths"}, true},
-        {{"casing", "", p}, true},
-        {{"tubing", "", p}, true},
-        {{"opens", "", p}, true},
-        {{"closes", "", p}, true},
-        {{"gas", "", show_unit(&r->show, SHOW_WELL_GAS)}, true},
+        {{"port", "64ths"}, true},
+        {{"casing", p}, true},
+        {{"tubing", p}, true},
+        {{"opens", p}, true},
+        {{"closes", p}, true},
+        {{"gas", show_unit(&r->show, SHOW_WELL_GAS)}, true},
         {{""}, false},
     };
     struct grid g;

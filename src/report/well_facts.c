@@ -118,3 +118,18 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
         st = solve_model(fw, c, a, out, err);
     return st;
 }
+
+enum status well_facts_unload(struct well_facts *w, struct err *err)
+{
+    struct unload_spec spec = w->string->kill;
+
+    if (!w->string->model)
+        return err_set(err, ST_RANGE, "well %s has no model to unload",
+                       w->string->name);
+    enum status st = unload_solve(w->string->model, &spec, &w->unload, err);
+    spec.annulus_is_full = true;
+    if (st == ST_OK)
+        st = unload_solve(w->string->model, &spec, &w->restart, err);
+    w->shows_unload = st == ST_OK;
+    return st;
+}

@@ -4,6 +4,7 @@
 #include "curves.h"
 #include "gas_side.h"
 #include "page.h"
+#include "unload.h"
 
 static void add_state(const struct report *r, struct jnode root,
                       const char *key, const struct well_state *state)
@@ -60,6 +61,7 @@ void well_json(const struct report *r, const struct well_facts *w,
     jnode_quantity(root, s, "oil_outflow_2_percent_down", SHOW_LIQUID,
                    w->oil_high_sm3s);
     gas_side_json(r, w, root);
+    unload_json(r, w, root);
     curves_json_points(r, c, root);
     add_profile(r, w, root);
     page_json_warnings(r, root);

@@ -9,6 +9,7 @@
 #include "plot.h"
 #include "report/grid.h"
 #include "report/text.h"
+#include "unload.h"
 
 /* Rows of the tables: few enough to read, the ends included. */
 #define INFLOW_ROWS 6
@@ -285,6 +286,7 @@ void well_table(const struct report *r, const struct well_facts *w,
         if (fw->kind != KIND_INTERMITTENT)
             write_crossings(r, w, out);
         gas_side_table(r, w, out);
+        unload_table(r, w, out);
         write_profile(r, w, out);
     }
     page_warnings(r, out);

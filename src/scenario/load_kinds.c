@@ -61,6 +61,19 @@ const struct intermittent *load_intermitter(const struct loader *l,
     return m;
 }
 
+struct unload_spec load_kill(const struct loader *l, const struct ynode *well)
+{
+    const struct ynode *map = ytree_child(well, "kill");
+
+    if (map != NULL)
+        load_require(l, well, "valves", "they are what unloads the well");
+    return (struct unload_spec){
+        .rho_kgm3 = load_value(l, map, "wells.*.kill.density"),
+        .p_kickoff_pa =
+            load_value_or(l, map, "wells.*.kill.kickoff_pressure", 0),
+        .liquid_m3s = load_value(l, map, "wells.*.kill.liquid_through_valves")};
+}
+
 /* A curve of one point, at no gas. */
 struct curve *load_output(const struct loader *l, const struct ynode *well)
 {

@@ -52,6 +52,7 @@ void load_well(const struct loader *l, const struct ynode *node,
 enum well_kind load_kind(const struct loader *l, const struct ynode *well);
 const struct intermittent *load_intermitter(const struct loader *l,
                                             const struct ynode *well);
+struct unload_spec load_kill(const struct loader *l, const struct ynode *well);
 /* What a pumped well makes, as a curve. */
 struct curve *load_output(const struct loader *l, const struct ynode *well);
 /* Pairs are found and their faults told, after the readings; then, in a field

@@ -206,13 +206,21 @@ static void refuse_model_keys(const struct loader *l, const struct ynode *node,
                               const char *what, const char *todo)
 {
     static const char *const KEYS[] = {
-        "fluid",           "wellhead",
-        "survey",          "tubing",
-        "injection_depth", "temperature",
-        "inflow",          "gradient",
-        "match",           "casing",
-        "valves",          "supply_line",
-        "gas_temperature", "casing_pressure_maximum",
+        "fluid",
+        "wellhead",
+        "survey",
+        "tubing",
+        "injection_depth",
+        "temperature",
+        "inflow",
+        "gradient",
+        "match",
+        "casing",
+        "valves",
+        "supply_line",
+        "gas_temperature",
+        "kill",
+        "casing_pressure_maximum",
     };
     for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
         const struct ynode *key = ytree_child(node, KEYS[i]);
@@ -294,6 +302,7 @@ void load_well(const struct loader *l, const struct ynode *node,
         out->intermitter = load_intermitter(l, node);
     if (curve == NULL) {
         out->model = read_model(l, node, out->kind);
+        out->kill = load_kill(l, node);
         set_limits(l, node, out);
         return;
     }

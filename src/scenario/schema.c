@@ -336,6 +336,18 @@ static const struct schema_row ROWS[] = {
              1, 0.4, 0.95, "0.865",
              "Of the port; true valves have their own from flow tests (API RP "
              "11V2)."),
+    MAP("wells.*.kill", OPT,
+        "For unloading the well after it was killed; needs valves."),
+    QUANTITY("wells.*.kill.density", OPT, DENSITY, "lb/gal", 8.02, 10, 8.3, 9.6,
+             "8.8 lb/gal", "Of the kill liquid."),
+    QUANTITY("wells.*.kill.kickoff_pressure", OPT, PRESSURE, "psig", 100, 5000,
+             500, 2500, NULL,
+             "At the casing head while unloading; what header and line bring "
+             "when missing."),
+    QUANTITY("wells.*.kill.liquid_through_valves", OPT, LIQUID_RATE, "bbl/d",
+             10, 20000, 300, 3000, "1440 bbl/d",
+             "Most that goes round through a valve: 1 bbl/min is common "
+             "practice, for more cuts the valve."),
     QUANTITY("wells.*.injection_depth", OPT, LENGTH, "ft", 1, 40000, 500, 20000,
              NULL,
              "Measured depth where the lift gas enters: needed without "
