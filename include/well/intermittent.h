@@ -102,8 +102,8 @@ struct intermittent_cycle {
     double draw_sm3s; /* while open */
 };
 
-/* The cycle whose slug is slug_m long, above 0 and at most slug_rest_m, at the
- * period that this takes. */
+/* The cycle whose slug is slug_m long, 0 to slug_most_m, at the period that
+ * this takes; ST_RANGE for another. */
 enum status intermittent_of_slug(const struct intermittent_well *x,
                                  double slug_m, struct intermittent_cycle *out,
                                  struct err *err) ST_CHECKED;

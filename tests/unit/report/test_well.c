@@ -28,7 +28,7 @@ static struct well_facts solved(struct example *e, size_t well)
     struct well_facts facts;
     struct err err = {0};
     enum status st = well_facts_solve(&e->field, e->curve, &e->morning, well,
-                                      &e->arena, &facts, &err);
+                                      false, &e->arena, &facts, &err);
     cr_assert(eq(int, st, ST_OK), "%s", err.msg);
     return facts;
 }
