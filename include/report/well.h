@@ -6,6 +6,7 @@
 #include "curve/cures.h"
 #include "plan/morning.h"
 #include "report/report.h"
+#include "well/diagnose.h"
 #include "well/operate.h"
 #include "well/valve_string.h"
 
@@ -41,6 +42,8 @@ struct well_facts {
     struct well_header header[WELL_HEADERS];
     bool heads; /* at the planned rate; then the cures are set */
     struct cures cures;
+    bool shows_diagnosis;
+    struct diagnosis diagnosis;
     bool shows_unload; /* then from a kill, and with gas in the annulus */
     struct unload unload, restart;
     struct intermittent_cycle cycle; /* planned, of an intermittent well */
@@ -52,6 +55,11 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
                              const struct morning *m, size_t well, bool second,
                              struct arena *a, struct well_facts *out,
                              struct err *err) ST_CHECKED;
+
+/* Adds what this morning's reading is consistent with. A well without valves
+ * or without the readings: ST_RANGE. */
+enum status well_facts_diagnose(const struct field *f, struct well_facts *w,
+                                struct err *err) ST_CHECKED;
 
 /* Adds how it is unloaded. A well without valves or without a pressure to do
  * it with: ST_RANGE. */

@@ -44,6 +44,8 @@ enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
     if (st == ST_OK)
         st = well_facts_solve(run->field, run->curves, &run->morning, well,
                               second, &run->arena, &facts, err);
+    if (st == ST_OK && o->diagnose)
+        st = well_facts_diagnose(run->field, &facts, err);
     if (st == ST_OK && o->unload)
         st = well_facts_unload(&facts, err);
     if (st != ST_OK)

@@ -174,6 +174,14 @@ static enum status set_unload(struct options *o, const char *value,
     return ST_OK;
 }
 
+static enum status set_diagnose(struct options *o, const char *value,
+                                struct err *err)
+{
+    (void)value, (void)err;
+    o->diagnose = true;
+    return ST_OK;
+}
+
 static enum status set_strict(struct options *o, const char *value,
                               struct err *err)
 {
@@ -229,6 +237,9 @@ static const struct option {
      "lift gas pressure of every manifold instead of the scenario's: "
      "\"950 psig\"",
      set_header},
+    {"--diagnose", NULL, WELL,
+     "also what this morning's pressures and rate are consistent with",
+     set_diagnose},
     {"--unload", NULL, WELL,
      "also how the well is unloaded, valve by valve, and restarted",
      set_unload},

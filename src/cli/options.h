@@ -32,7 +32,7 @@ struct options {
     bool has_moves;
     size_t moves;
     int threads; /* 0: as many as the machine has */
-    bool unload, strict, quiet, help, version;
+    bool diagnose, unload, strict, quiet, help, version;
 };
 
 struct command {

@@ -133,3 +133,21 @@ enum status well_facts_unload(struct well_facts *w, struct err *err)
     w->shows_unload = st == ST_OK;
     return st;
 }
+
+enum status well_facts_diagnose(const struct field *f, struct well_facts *w,
+                                struct err *err)
+{
+    const struct field_reading *r = &w->string->reading;
+    const struct diagnose_reading reading = {
+        r->given ? r->p_casing_pa : (double)NAN,
+        r->given ? r->lift_sm3s : (double)NAN, r->p_tubing_pa};
+
+    if (!w->string->model || f->well[w->well].kind == KIND_DUAL)
+        return err_set(err, ST_RANGE,
+                       "well %s: a diagnosis needs a model of one string",
+                       w->string->name);
+    enum status st =
+        diagnose_solve(w->string->model, &reading, &w->diagnosis, err);
+    w->shows_diagnosis = st == ST_OK;
+    return st;
+}

@@ -2,6 +2,7 @@
 
 #include "base/strbuf.h"
 #include "curves.h"
+#include "diagnosis.h"
 #include "gas_side.h"
 #include "page.h"
 #include "unload.h"
@@ -61,6 +62,7 @@ void well_json(const struct report *r, const struct well_facts *w,
     jnode_quantity(root, s, "oil_outflow_2_percent_down", SHOW_LIQUID,
                    w->oil_high_sm3s);
     gas_side_json(r, w, root);
+    diagnosis_json(r, w, root);
     unload_json(r, w, root);
     curves_json_points(r, c, root);
     add_profile(r, w, root);

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/strbuf.h"
+#include "diagnosis.h"
 #include "gas_side.h"
 #include "page.h"
 #include "plot.h"
@@ -286,6 +287,7 @@ void well_table(const struct report *r, const struct well_facts *w,
         if (fw->kind != KIND_INTERMITTENT)
             write_crossings(r, w, out);
         gas_side_table(r, w, out);
+        diagnosis_table(r, w, out);
         unload_table(r, w, out);
         write_profile(r, w, out);
     }
