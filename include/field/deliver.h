@@ -19,8 +19,8 @@ enum status field_deliver(const struct field_well *w, const struct curve *c,
 /* Gas that a rate of a dual's curve sends down its first string. */
 double field_first_share(const struct curve *c, double gas_sm3s);
 
-/* The cycle with which an intermittent well takes a mean rate, or the shortest
- * where that takes less. */
+/* The cycle with which an intermittent well takes a mean rate, as of
+ * curve_cycle_at. */
 enum status field_cycle(const struct field_well *w, double gas_sm3s,
                         struct intermittent_cycle *out,
                         struct err *err) ST_CHECKED;

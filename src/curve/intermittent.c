@@ -40,14 +40,21 @@ static struct intermittent_cycle cycle_of(struct builder *b, double slug_m)
     return c;
 }
 
+/* NaN after a failure: ends a search. */
 static double gas_of_slug(double slug_m, void *context)
 {
-    return cycle_of(context, slug_m).gas_sm3s;
+    struct builder *b = context;
+    struct intermittent_cycle c = cycle_of(b, slug_m);
+
+    return b->status == ST_OK ? c.gas_sm3s : (double)NAN;
 }
 
 static double liquid_of_slug(double slug_m, void *context)
 {
-    return cycle_of(context, slug_m).liquid_sm3s;
+    struct builder *b = context;
+    struct intermittent_cycle c = cycle_of(b, slug_m);
+
+    return b->status == ST_OK ? c.liquid_sm3s : (double)NAN;
 }
 
 static double gas_over(double slug_m, void *context)
@@ -89,51 +96,33 @@ static double slug_of_most(struct builder *b, root_function *f,
 
 /* --- the ends ------------------------------------------------------------- */
 
-/* The slug of a period; 0 when there is none. */
-static double slug_of_period(struct builder *b, double period_s)
-{
-    struct intermittent_cycle c = {0};
-
-    if (b->status == ST_OK)
-        b->status = intermittent_of_period(b->well, period_s, &c, b->err);
-    return c.slug_m;
-}
-
 /* Longest slug of the curve; 0 when none can be lifted in the time there is. */
 static double find_start(struct builder *b, enum curve_start *start)
 {
     const struct intermittent_well *x = b->well;
-    double longest_m = x->slug_most_m;
+    struct intermittent_cycle c = {0};
 
-    *start = CURVE_START_CASING;
-    if (!(longest_m > 0))
-        return 0;
-    struct intermittent_cycle c = cycle_of(b, longest_m);
-    if (c.outcome != INTERMITTENT_LIFTS)
-        return 0;
-    if (c.period_s > PERIOD_MOST_S || longest_m >= x->slug_rest_m) {
-        *start = CURVE_START_FLOW;
-        longest_m = fmin(longest_m, slug_of_period(b, PERIOD_MOST_S));
-    }
-    return cycle_of(b, longest_m).period_s >= x->period_least_s ? longest_m : 0;
+    if (b->status == ST_OK)
+        b->status = intermittent_of_period(x, PERIOD_MOST_S, &c, b->err);
+    bool is_heavy = c.outcome == INTERMITTENT_TOO_HEAVY;
+    double longest_m = is_heavy ? x->slug_most_m : c.slug_m;
+
+    *start = is_heavy ? CURVE_START_CASING : CURVE_START_FLOW;
+    return longest_m > 0 && cycle_of(b, longest_m).period_s > x->period_least_s
+               ? longest_m
+               : 0;
 }
 
-/* Shortest slug of the curve; 0 when even the longest takes too much gas. */
-static double find_end(struct builder *b, double longest_m, double gas_max_sm3s,
-                       enum curve_end *end)
+/* Shortest slug of the curve. */
+static double find_end(struct builder *b, double longest_m)
 {
-    double by_time_m = slug_of_period(b, b->well->period_least_s);
-    double shortest_m =
-        fmin(fmax(by_time_m, SLUG_LEAST * longest_m), longest_m);
+    struct intermittent_cycle c = {0};
 
-    *end = CURVE_END_CYCLES;
-    shortest_m = slug_of_most(b, gas_of_slug, shortest_m, longest_m);
-    if (!(gas_of_slug(shortest_m, b) > gas_max_sm3s))
-        return shortest_m;
-    *end = CURVE_END_MAXIMUM;
-    if (gas_of_slug(longest_m, b) > gas_max_sm3s)
-        return 0;
-    return slug_of_gas(b, gas_max_sm3s, shortest_m, longest_m);
+    if (b->status == ST_OK)
+        b->status = intermittent_of_period(b->well, b->well->period_least_s, &c,
+                                           b->err);
+    return slug_of_most(b, gas_of_slug, fmax(c.slug_m, SLUG_LEAST * longest_m),
+                        longest_m);
 }
 
 /* --- the points ----------------------------------------------------------- */
@@ -191,10 +180,16 @@ static void write_curve(const struct builder *b, struct arena *a,
     for (size_t i = 0; i < b->n; i++) {
         const struct intermittent_cycle *at = &b->cycle[i];
         struct stream made = well_stream(b->well->well, at->liquid_sm3s, 0);
-        double row[8] = {at->gas_sm3s,         made.oil_sm3s,
-                         made.water_sm3s,      made.gas_sm3s,
-                         at->p_bottom_mean_pa, at->p_valve_pa,
-                         b->well->p_casing_pa, (double)INFINITY};
+        /* The last one may be off the limit by rounding. */
+        double gas_sm3s = fmin(at->gas_sm3s, c->gas_max_sm3s);
+        double row[8] = {gas_sm3s,
+                         made.oil_sm3s,
+                         made.water_sm3s,
+                         made.gas_sm3s,
+                         at->p_bottom_mean_pa,
+                         at->p_valve_pa,
+                         b->well->p_casing_pa,
+                         (double)INFINITY};
 
         for (size_t k = 0; k < 8; k++)
             column[k][i] = row[k];
@@ -219,12 +214,11 @@ static void write_curve(const struct builder *b, struct arena *a,
 enum status curve_build_intermittent(const struct well *w,
                                      const struct intermittent *m,
                                      double gas_max_sm3s, struct arena *a,
-                                     struct curve *out,
-                                     struct curve_intermittent *detail,
-                                     struct err *err)
+                                     struct curve *out, struct err *err)
 {
-    struct intermittent_cycle *cycle;
-    struct builder b = {.well = &detail->well, .err = err};
+    struct intermittent_cycle cycle[CURVE_POINTS];
+    struct intermittent_well x;
+    struct builder b = {.well = &x, .cycle = cycle, .err = err};
 
     if (!(gas_max_sm3s >= 0 && isfinite(gas_max_sm3s)))
         return err_set(err, ST_RANGE, "well %s: a curve up to %g Sm3/s of gas",
@@ -234,49 +228,51 @@ enum status curve_build_intermittent(const struct well *w,
                           .p_head_pa = w->p_head_pa,
                           .gas_max_sm3s = gas_max_sm3s,
                           .operating = w->operating};
-    detail->cycle = NULL;
-    b.status = intermittent_prepare(w, m, &detail->well, err);
+    b.status = intermittent_prepare(w, m, &x, err);
     if (b.status != ST_OK || w->water_cut >= 1)
         return b.status;
     double longest_m = find_start(&b, &out->start);
-    if (b.status != ST_OK || !(longest_m > 0))
+    if (!(longest_m > 0) || !(gas_of_slug(longest_m, &b) <= gas_max_sm3s))
         return b.status;
-    double shortest_m = find_end(&b, longest_m, gas_max_sm3s, &out->end);
-    if (b.status != ST_OK || !(shortest_m > 0))
-        return b.status;
-    cycle = ARENA_NEW(a, CURVE_POINTS, struct intermittent_cycle);
-    b.cycle = cycle;
-    detail->cycle = cycle;
+    double shortest_m = find_end(&b, longest_m);
+    out->end = CURVE_END_CYCLES;
+    if (gas_of_slug(shortest_m, &b) > gas_max_sm3s) {
+        out->end = CURVE_END_MAXIMUM;
+        shortest_m = slug_of_gas(&b, gas_max_sm3s, shortest_m, longest_m);
+    }
     add_all(&b, longest_m, shortest_m);
     if (b.status == ST_OK)
         write_curve(&b, a, out);
     return b.status;
 }
 
-enum status curve_intermittent_at(const struct curve *c,
-                                  const struct curve_intermittent *d,
-                                  double gas_sm3s,
-                                  struct intermittent_cycle *out,
-                                  struct err *err)
+enum status curve_cycle_at(const struct well *w, const struct intermittent *m,
+                           double gas_sm3s, struct intermittent_cycle *out,
+                           struct err *err)
 {
-    struct builder b = {.well = &d->well, .err = err};
-    size_t i = 0;
+    struct intermittent_well x;
+    struct builder b = {.well = &x, .err = err};
+    enum curve_start start;
 
-    if (c->n == 0 ||
-        !(gas_sm3s >= c->gas_sm3s[0] && gas_sm3s <= c->gas_sm3s[c->n - 1]))
-        return err_set(err, ST_RANGE,
-                       "well %s: no cycle of its curve takes %g Sm3/s of gas",
-                       c->well, gas_sm3s);
-    while (i < c->n - 1 && c->gas_sm3s[i + 1] < gas_sm3s)
-        i++;
-    if (gas_sm3s == c->gas_sm3s[i]) {
-        *out = d->cycle[i];
-        return ST_OK;
-    }
-    struct intermittent_cycle at =
-        cycle_of(&b, slug_of_gas(&b, gas_sm3s, d->cycle[i + 1].slug_m,
-                                 d->cycle[i].slug_m));
+    b.status = intermittent_prepare(w, m, &x, err);
+    if (b.status != ST_OK)
+        return b.status;
+    double slug_m = find_start(&b, &start);
+    *out = (struct intermittent_cycle){.outcome = start == CURVE_START_CASING
+                                                      ? INTERMITTENT_TOO_HEAVY
+                                                      : INTERMITTENT_NO_SLUG};
+    if (!(slug_m > 0))
+        return b.status;
+    double least_sm3s = gas_of_slug(slug_m, &b);
+    if (!(gas_sm3s >= least_sm3s * (1 - TOL_SAME_RATE)))
+        return b.status;
+    double shortest_m = find_end(&b, slug_m);
+    if (!(gas_sm3s < gas_of_slug(shortest_m, &b)))
+        slug_m = shortest_m;
+    else if (gas_sm3s > least_sm3s)
+        slug_m = slug_of_gas(&b, gas_sm3s, shortest_m, slug_m);
+    struct intermittent_cycle c = cycle_of(&b, slug_m);
     if (b.status == ST_OK)
-        *out = at;
+        *out = c;
     return b.status;
 }

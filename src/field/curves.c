@@ -72,10 +72,8 @@ static enum status build_dual(const struct field_well *w, struct arena *a,
 static enum status build_cycles(const struct field_well *w, struct arena *a,
                                 struct built *b)
 {
-    struct curve_intermittent detail;
-
     return curve_build_intermittent(w->model, w->intermitter, w->lift_max_sm3s,
-                                    a, &b->curve, &detail, &b->err);
+                                    a, &b->curve, &b->err);
 }
 
 static void build_one(const struct field_well *w, struct arena *a,

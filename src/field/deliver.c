@@ -3,13 +3,9 @@
 #include <math.h>
 
 #include "curve/build.h"
-#include "num/root.h"
-#include "num/tol.h"
+#include "curve/intermittent.h"
 #include "well/operate.h"
 #include "well/valve_string.h"
-
-/* Longest period looked at; a day is the longest on any curve. */
-#define PERIOD_MOST_S 1e6
 
 static enum status deliver_string(const struct well *w, double gas_sm3s,
                                   struct delivery *out, struct err *err)
@@ -62,51 +58,10 @@ static enum status deliver_dual(const struct field_well *w,
     return st;
 }
 
-struct sought {
-    const struct intermittent_well *well;
-    double gas_sm3s;
-    struct intermittent_cycle cycle;
-    struct err *err;
-};
-
-/* Mean gas of a period less the one sought. */
-static double gas_over(double period_s, void *context)
-{
-    struct sought *s = context;
-
-    if (intermittent_of_period(s->well, period_s, &s->cycle, s->err) != ST_OK)
-        return (double)NAN;
-    return s->cycle.gas_sm3s - s->gas_sm3s;
-}
-
-/* The period that takes the gas: longer ones take less. */
 enum status field_cycle(const struct field_well *w, double gas_sm3s,
                         struct intermittent_cycle *out, struct err *err)
 {
-    struct intermittent_well x;
-    enum status st = intermittent_prepare(w->model, w->intermitter, &x, err);
-
-    *out = (struct intermittent_cycle){.outcome = INTERMITTENT_NO_SLUG};
-    if (st != ST_OK || !(gas_sm3s > 0))
-        return st;
-    struct sought s = {.well = &x, .gas_sm3s = gas_sm3s, .err = err};
-    struct root_end shortest = {x.period_least_s, 0};
-    struct root_end longest = {PERIOD_MOST_S, 0};
-    struct root r;
-
-    longest.f = gas_over(longest.x, &s);
-    shortest.f = gas_over(shortest.x, &s);
-    if (isnan(longest.f) || isnan(shortest.f))
-        return ST_NUMERIC;
-    /* More than the shortest takes is the shortest's answer. */
-    if (shortest.f > 0 && longest.f < 0) {
-        st = root_find(gas_over, &s, shortest, longest,
-                       TOL_RATE_REL * x.period_least_s, &r, err);
-        if (st == ST_OK)
-            gas_over(r.x, &s);
-    }
-    *out = s.cycle;
-    return st;
+    return curve_cycle_at(w->model, w->intermitter, gas_sm3s, out, err);
 }
 
 static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
@@ -116,7 +71,7 @@ static enum status deliver_cycles(const struct field_well *w, double gas_sm3s,
     enum status st = field_cycle(w, gas_sm3s, &c, err);
 
     *out = (struct delivery){0, (double)NAN};
-    if (st == ST_OK && gas_sm3s > 0 && c.outcome == INTERMITTENT_LIFTS)
+    if (st == ST_OK && c.outcome == INTERMITTENT_LIFTS)
         out->oil_sm3s = c.liquid_sm3s * (1 - w->model->water_cut);
     return st;
 }
