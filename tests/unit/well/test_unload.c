@@ -1,0 +1,230 @@
+#include "well/unload.h"
+
+#include <math.h>
+
+#include <criterion/criterion.h>
+#include <criterion/new/assert.h>
+
+#include "support/string_wells.h"
+
+TestSuite(unload, .timeout = 60);
+
+#define VALVES_MOST 12
+
+/* A string spaced as the trade does it (API RP 11V6 style, from memory): the
+ * first valve where the kick-off pressure balances the kill liquid, each next
+ * one where the casing pressure of the one above does, 25 psi less for each. */
+struct spaced {
+    struct string_well well;
+    struct valve valve[VALVES_MOST];
+};
+
+static void space(size_t i, struct spaced *s)
+{
+    struct well *w = &s->well.sample.well;
+    double header = 1500, kill = 0.46, depth;
+    size_t n = 0;
+
+    string_well(i, header * PSI, 16, &s->well);
+    double deep = well_tvd_m(w, w->md_inject_m) / 0.3048;
+    double whp = w->p_head_pa / PSI;
+    for (depth = (header - 60 - whp) / (kill - 0.03);
+         depth < deep - 300 && n + 1 < VALVES_MOST;) {
+        struct valve *v = &s->valve[n];
+        double head = header - 40 - 25 * (double)(n + 1);
+        double inside = head * exp(2e-5 * depth);
+
+        *v = s->well.valve[0];
+        v->md_m = depth / deep * w->md_inject_m;
+        /* Set by halving so that it closes at head less its spread. */
+        double t = thermal_ground_k(&w->thermal, well_tvd_m(w, v->md_m));
+        double lo = 1e5, hi = 3e7;
+        for (int k = 0; k < 80; k++) {
+            double mid = 0.5 * (lo + hi);
+
+            if (nitrogen_pressure_pa(mid, t) > (inside - 20) * PSI)
+                hi = mid;
+            else
+                lo = mid;
+        }
+        v->p_dome_60f_pa = lo;
+        n++;
+        depth +=
+            fmax(500, (inside - (whp + 0.16 * depth) - 80) / (kill - 0.03));
+    }
+    s->valve[n] = s->well.valve[STRING_VALVES - 1];
+    w->valve = s->valve;
+    w->n_valves = n + 1;
+    w->operating = n;
+}
+
+static struct unload solved(const struct well *w, struct unload_spec spec)
+{
+    struct unload u;
+    struct err err = {0};
+
+    cr_assert(eq(int, unload_solve(w, &spec, &u, &err), ST_OK), "%s", err.msg);
+    return u;
+}
+
+static const struct unload_spec KILL = {.rho_kgm3 = 1060,
+                                        .liquid_m3s = UNLOAD_LIQUID_M3S};
+
+Test(unload, gas_and_liquid_balance_and_stations_uncover_from_the_top)
+{
+    int reached = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+        struct spaced s;
+
+        space(i, &s);
+        const struct well *w = &s.well.sample.well;
+        struct unload u = solved(w, KILL);
+        cr_expect(epsilon_eq(dbl, u.gas_sm3,
+                             u.annulus_sm3 + u.tubing_sm3 + u.produced_sm3,
+                             1e-6 * u.gas_sm3));
+        cr_expect(epsilon_eq(dbl, u.liquid_out_m3, u.displaced_m3 + u.inflow_m3,
+                             1e-6 * u.liquid_out_m3));
+        for (size_t k = 0; k < u.n; k++) {
+            cr_expect(eq(sz, u.stage[k].valve, k), "well %zu", i);
+            cr_expect(lt(dbl, 0, u.stage[k].rate_sm3s));
+            if (k == 0)
+                continue;
+            cr_expect(lt(dbl, u.stage[k - 1].time_s, u.stage[k].time_s));
+            cr_expect(lt(dbl, u.stage[k - 1].gas_sm3, u.stage[k].gas_sm3));
+            /* The one above is closed: its closing pressure is not reached. */
+            cr_expect(
+                lt(dbl, u.stage[k].p_casing_pa, u.stage[k - 1].p_casing_pa));
+        }
+        if (u.reaches)
+            cr_expect(eq(sz, u.stage[u.n - 1].valve, w->operating));
+        reached += u.reaches;
+    }
+    /* Wells of a spaced string get there: common practice. */
+    cr_assert(lt(int, 6, reached));
+}
+
+Test(unload, the_annulus_volume_is_what_liquid_it_gives)
+{
+    struct spaced s;
+
+    space(1, &s);
+    const struct well *w = &s.well.sample.well;
+    struct unload u = solved(w, KILL);
+    double d = s.well.gas_section[0].d_m, core = s.well.gas_section[0].core_m;
+    double annulus = M_PI / 4 * (d * d - core * core);
+
+    cr_assert(lt(sz, 1, u.n));
+    cr_assert(epsilon_eq(dbl, u.stage[0].liquid_out_m3,
+                         annulus * w->valve[0].md_m, 1e-6));
+    /* At the limit, and no faster than the casing is brought up. */
+    cr_assert(le(dbl, u.stage[0].liquid_out_m3 / UNLOAD_LIQUID_M3S * (1 - 1e-9),
+                 u.stage[0].time_s));
+}
+
+Test(unload, the_first_valve_takes_the_weight_of_the_liquid_above_it)
+{
+    struct spaced s;
+
+    space(1, &s);
+    const struct well *w = &s.well.sample.well;
+    double tvd = well_tvd_m(w, w->valve[0].md_m);
+    double at_valve = w->p_head_pa + 1060 * 9.80665 * tvd;
+    double first = solved(w, KILL).p_first_pa;
+
+    /* A gas column of that length weighs between 3 and 12 %. */
+    cr_assert(lt(dbl, first, 0.97 * at_valve));
+    cr_assert(lt(dbl, 0.88 * at_valve, first));
+}
+
+Test(unload, more_pressure_never_reaches_less_and_heavier_liquid_takes_more)
+{
+    for (size_t i = 0; i < SAMPLE_WELLS; i += 2) {
+        struct spaced s;
+        size_t last = 0;
+
+        space(i, &s);
+        for (double p = 300; p < 2200; p += 200) {
+            struct unload_spec spec = KILL;
+
+            spec.p_kickoff_pa = p * PSI;
+            size_t n = solved(&s.well.sample.well, spec).n;
+            cr_expect(le(sz, last, n), "well %zu at %g psi", i, p);
+            last = n;
+        }
+        struct unload_spec heavy = KILL;
+        heavy.rho_kgm3 = 1180;
+        cr_expect(lt(dbl, solved(&s.well.sample.well, KILL).p_first_pa,
+                     solved(&s.well.sample.well, heavy).p_first_pa));
+    }
+}
+
+Test(unload, less_liquid_through_valves_takes_longer)
+{
+    struct spaced s;
+    struct unload_spec slow = KILL;
+
+    space(1, &s);
+    slow.liquid_m3s *= 0.4;
+    struct unload a = solved(&s.well.sample.well, KILL);
+    struct unload b = solved(&s.well.sample.well, slow);
+    cr_assert(a.comes_back);
+    cr_assert(b.comes_back);
+    cr_assert(lt(dbl, a.time_s, b.time_s));
+}
+
+Test(unload, an_annulus_full_of_gas_restarts_sooner_with_less_gas)
+{
+    int seen = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+        struct spaced s;
+        struct unload_spec full = KILL;
+
+        space(i, &s);
+        full.annulus_is_full = true;
+        struct unload a = solved(&s.well.sample.well, KILL);
+        struct unload b = solved(&s.well.sample.well, full);
+        if (!a.comes_back || !b.comes_back)
+            continue;
+        cr_expect(lt(dbl, b.time_s, 0.6 * a.time_s), "well %zu", i);
+        cr_expect(lt(dbl, b.gas_sm3, 0.6 * a.gas_sm3), "well %zu", i);
+        seen++;
+    }
+    cr_assert(lt(int, 3, seen));
+}
+
+Test(unload, a_header_too_weak_for_the_first_valve_is_an_answer)
+{
+    struct spaced s;
+    struct unload_spec weak = KILL;
+
+    space(1, &s);
+    weak.p_kickoff_pa = 200 * PSI;
+    struct unload u = solved(&s.well.sample.well, weak);
+    cr_assert(eq(sz, u.n, 0));
+    cr_assert(not(u.reaches));
+    cr_assert(isnan(u.time_s));
+    cr_assert(lt(dbl, 200 * PSI, u.p_first_pa));
+    cr_assert(epsilon_eq(dbl, u.gas_sm3, 0, 0));
+}
+
+Test(unload, what_cannot_be_worked_out_is_refused)
+{
+    struct spaced s;
+    struct unload u;
+    struct err err = {0};
+    struct unload_spec spec = KILL;
+
+    space(1, &s);
+    spec.rho_kgm3 = 900;
+    cr_assert(
+        eq(int, unload_solve(&s.well.sample.well, &spec, &u, &err), ST_RANGE));
+    spec = KILL;
+    s.well.sample.well.gas_path.p_header_pa = (double)INFINITY;
+    cr_assert(
+        eq(int, unload_solve(&s.well.sample.well, &spec, &u, &err), ST_RANGE));
+    spec.p_kickoff_pa = 1500 * PSI;
+    cr_assert(
+        eq(int, unload_solve(&s.well.sample.well, &spec, &u, &err), ST_OK));
+}
