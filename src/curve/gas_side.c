@@ -114,7 +114,7 @@ static double settle(struct table *t, double gas, double liquid)
 
     for (int i = 0; i < SETTLE_STEPS && t->status == ST_OK; i++) {
         struct traverse tr;
-        double f;
+        double f = 0;
 
         if (i == 0)
             t->status =

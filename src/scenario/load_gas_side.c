@@ -199,30 +199,107 @@ void load_gas_side(const struct loader *l, const struct ynode *well,
         check_line(l, line);
 }
 
+void load_check_pressures(const struct loader *l, const struct ynode *well,
+                          const struct field_manifold *manifold,
+                          const struct field_well *w)
+{
+    const struct ynode *line = ytree_child(well, "supply_line");
+    const struct gas_path *g = &w->model->gas_path;
+    double p_pa = manifold != NULL ? manifold->p_header_pa : (double)NAN;
+    double loss_pa = load_value_or(l, line, "wells.*.supply_line.loss", 0);
+
+    if (line != NULL && p_pa == 0)
+        load_fault(l, line, "the manifold has no header_pressure",
+                   "give it: the loss in the line counts from it");
+    else if (loss_pa >= p_pa)
+        load_fault(l, ytree_child(line, "loss"),
+                   "the loss is not below the header pressure",
+                   "check both pressures");
+    if (w->intermitter == NULL || w->intermitter->p_casing_pa > 0)
+        return;
+    if (g->n_sections == 0 || (p_pa == 0 && isinf(g->p_casing_max_pa)))
+        load_fault(l, ytree_child(well, "intermitter"),
+                   "no casing pressure is known",
+                   "give casing_pressure here; or casing, and a header or "
+                   "annulus pressure");
+}
+
+/* --- valves against pressures --------------------------------------------- */
+
+static double psig(const struct loader *l, double p_pa)
+{
+    return unit_from_si(unit_named(DIM_PRESSURE, "psig"), p_pa, &l->frame);
+}
+
+/* A tubing pressure that helps is at most the casing's: above it no gas flows.
+ * Kick-off gas serves the valves above the operating one. */
+static void check_opens(const struct loader *l, const struct ynode *node,
+                        const struct well *w, size_t i, double p_kickoff_pa)
+{
+    bool is_operating = i == w->operating;
+    double p_pa = gas_path_available_pa(&w->gas_path, 0);
+    double t_k = gas_path_temperature_k(w, w->valve[i].md_m);
+    struct err err;
+
+    if (!is_operating)
+        p_pa = fmax(p_pa, p_kickoff_pa);
+    if (!isfinite(p_pa) ||
+        gas_path_pressure(w, 0, w->valve[i].md_m, 0, p_pa, &p_pa, NULL, &err) !=
+            ST_OK ||
+        valve_opens_pa(&w->valve[i], p_pa, t_k) <= p_pa)
+        return;
+    diag_add(l->d, is_operating ? DIAG_ERROR : DIAG_WARNING, node->at,
+             ytree_path(node, l->arena),
+             "check the valve's pressure, the header pressure and the annulus "
+             "limit",
+             "the valve never opens: at its depth the dome has %.0f psig and "
+             "the casing %.0f psig",
+             psig(l, nitrogen_pressure_pa(w->valve[i].p_dome_60f_pa, t_k)),
+             psig(l, p_pa));
+}
+
+static void check_all_open(const struct loader *l, const struct ynode *well,
+                           const struct well *w)
+{
+    double p_kickoff_pa = load_value_or(l, ytree_child(well, "kill"),
+                                        "wells.*.kill.kickoff_pressure", 0);
+    const struct ynode *node =
+        w->n_valves > 0 ? ytree_child(well, "valves")->first : NULL;
+
+    for (size_t i = 0; i < w->n_valves; i++, node = node->next)
+        if (w->valve[i].bellows_area_m2 > 0)
+            check_opens(l, node, w, i, p_kickoff_pa);
+}
+
+/* --- with prepared gas ---------------------------------------------------- */
+
+static double line_pa2_sm3s2(const struct loader *l, const struct ynode *line,
+                             const struct well *w)
+{
+    double p_pa = w->gas_path.p_header_pa;
+
+    if (ytree_child(line, "loss") != NULL) {
+        double loss_pa = load_value(l, line, "wells.*.supply_line.loss");
+        double at_sm3s = load_value(l, line, "wells.*.supply_line.at");
+
+        return (2 * p_pa - loss_pa) * loss_pa / (at_sm3s * at_sm3s);
+    }
+    return gas_path_line_pa2_sm3s2(
+        &w->fluid.lift_gas, load_value(l, line, "wells.*.supply_line.length"),
+        load_value(l, line, "wells.*.supply_line.inside_diameter"),
+        load_value(l, line, "wells.*.supply_line.roughness"), p_pa,
+        w->gas_path.t_head_k);
+}
+
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           struct well *out)
 {
     const struct ynode *line = ytree_child(well, "supply_line");
-    struct gas_path *g = &out->gas_path;
-    double p_pa = manifold->p_header_pa;
 
-    if (p_pa > 0)
-        g->p_header_pa = p_pa;
-    if (line == NULL || !(p_pa > 0))
-        return;
-    if (ytree_child(line, "loss") != NULL) {
-        double loss_pa = load_value(l, line, "wells.*.supply_line.loss");
-        double at_sm3s = load_value(l, line, "wells.*.supply_line.at");
-
-        g->line_pa2_sm3s2 =
-            (2 * p_pa - loss_pa) * loss_pa / (at_sm3s * at_sm3s);
-    } else {
-        g->line_pa2_sm3s2 = gas_path_line_pa2_sm3s2(
-            &out->fluid.lift_gas,
-            load_value(l, line, "wells.*.supply_line.length"),
-            load_value(l, line, "wells.*.supply_line.inside_diameter"),
-            load_value(l, line, "wells.*.supply_line.roughness"), p_pa,
-            g->t_head_k);
-    }
+    if (manifold->p_header_pa > 0)
+        out->gas_path.p_header_pa = manifold->p_header_pa;
+    if (line != NULL)
+        out->gas_path.line_pa2_sm3s2 = line_pa2_sm3s2(l, line, out);
+    check_all_open(l, well, out);
 }

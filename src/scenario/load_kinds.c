@@ -29,6 +29,12 @@ enum well_kind load_kind(const struct loader *l, const struct ynode *well)
 
     if (well->kind != YNODE_MAP)
         return kind;
+    if (ytree_child(well, "curve") != NULL && kind != KIND_CONTINUOUS) {
+        load_fault(l, ytree_child(well, "kind"),
+                   "a well with a measured curve has no kind",
+                   "delete this key, or the curve");
+        return KIND_CONTINUOUS;
+    }
     belongs_to(l, well, "partner", kind == KIND_DUAL, "dual");
     belongs_to(l, well, "output", kind == KIND_PUMPED, "pumped");
     belongs_to(l, well, "intermitter", kind == KIND_INTERMITTENT,
@@ -126,6 +132,14 @@ static size_t partner_of(const struct loader *l, size_t i)
         return NAMES_NONE;
     }
     return other;
+}
+
+bool load_is_second(const struct loader *l, const struct ynode *well)
+{
+    const struct ynode *node = ytree_child(well, "partner");
+
+    return node != NULL && node->kind == YNODE_TEXT &&
+           names_find(&l->wells, node->text) < names_find(&l->wells, well->key);
 }
 
 /* The second of a pair has no gas of its own. */

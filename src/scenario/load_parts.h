@@ -55,6 +55,8 @@ const struct intermittent *load_intermitter(const struct loader *l,
 struct unload_spec load_kill(const struct loader *l, const struct ynode *well);
 /* What a pumped well makes, as a curve. */
 struct curve *load_output(const struct loader *l, const struct ynode *well);
+/* The partner stands before it in the file. */
+bool load_is_second(const struct loader *l, const struct ynode *well);
 /* Pairs are found and their faults told, after the readings; then, in a field
  * without errors, the second of each pair leaves the list of wells. */
 void load_check_duals(const struct loader *l);
@@ -68,12 +70,17 @@ void load_pipes(const struct loader *l, const struct ynode *well,
                 enum well_kind kind, struct well *out);
 void load_gas_side(const struct loader *l, const struct ynode *well,
                    struct well *out);
-/* What needs the prepared gas. */
+/* Pressures that other keys of the well need. manifold NULL: unknown. */
+void load_check_pressures(const struct loader *l, const struct ynode *well,
+                          const struct field_manifold *manifold,
+                          const struct field_well *w);
+/* What needs the prepared gas; valves that never open. */
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           struct well *out);
 
-/* Prepare gases, oils and inflows; only for a field without any error. */
+/* Prepare gases, oils and inflows; only for a field without any error so
+ * far. */
 void load_finish_wells(const struct loader *l);
 
 /* A measured curve; NULL after an error. file is the node that names it. */

@@ -154,15 +154,18 @@ static size_t merge(const struct loader *l, const struct pipes *casing,
         c += out->to_md_m <= md_m;
         t += in->to_md_m <= md_m;
     }
-    if (md_m < end_m)
+    if (n > 0 && md_m >= end_m - TOL_INPUT_DEPTH_M)
+        row[n - 1].to_md_m = end_m;
+    else if (n > 0)
         load_fault(l, casing->list,
                    "the casing ends above where the gas enters",
                    "give it down to there at least");
     return n;
 }
 
-/* Where the lowest gas enters. */
-static double deepest_m(const struct loader *l, const struct ynode *well)
+/* Where the lowest gas enters; in a well whose survey ends above it, there. */
+static double deepest_m(const struct loader *l, const struct ynode *well,
+                        const struct well *w)
 {
     const struct ynode *list = ytree_child(well, "valves");
     double deepest = load_value_or(l, well, "wells.*.injection_depth", 0);
@@ -171,32 +174,37 @@ static double deepest_m(const struct loader *l, const struct ynode *well)
         for (const struct ynode *v = list->first; v; v = v->next)
             deepest =
                 fmax(deepest, load_value_or(l, v, "wells.*.valves.*.depth", 0));
-    return deepest;
+    return w->n_stations > 0 ? fmin(deepest, well_bottom_m(w)) : deepest;
 }
 
-/* Gas down the tubing, to its end; production around it, and below it in the
- * casing. */
+/* Gas down the tubing to gas_m; production around all of the tubing, and below
+ * it in the casing. */
 static void set_annular(const struct loader *l, const struct pipes *casing,
-                        const struct pipes *tubing, double end_m,
+                        const struct pipes *tubing, double gas_m,
                         struct well *out)
 {
     struct well_section *row =
         ARENA_NEW(l->arena, tubing->n + 2 * casing->n, struct well_section);
-    size_t n = merge(l, casing, tubing, end_m, row);
+    double *end_m = &tubing->row[tubing->n - 1].to_md_m;
+    double bottom_m = casing->row[casing->n - 1].to_md_m;
 
+    if (*end_m < gas_m - TOL_INPUT_DEPTH_M)
+        load_fault(l, tubing->list,
+                   "the tubing ends above where the gas leaves it",
+                   "check both depths");
+    if (*end_m > bottom_m + TOL_INPUT_DEPTH_M)
+        load_fault(l, tubing->list, "the tubing ends below the survey",
+                   "check both depths");
+    *end_m = fmin(fmax(*end_m, gas_m), bottom_m);
+    size_t n = merge(l, casing, tubing, *end_m, row);
     for (size_t i = 0; i < casing->n; i++)
-        if (casing->row[i].to_md_m > end_m)
+        if (casing->row[i].to_md_m > *end_m)
             row[n++] = (struct well_section){casing->row[i].to_md_m,
                                              casing->row[i].inside_m,
                                              casing->row[i].roughness_m, 0};
     out->section = row;
     out->n_sections = n;
     set_sections(l, tubing, &out->gas_path.section, &out->gas_path.n_sections);
-    if (tubing->row[tubing->n - 1].to_md_m < end_m)
-        load_fault(l, tubing->list,
-                   "the tubing ends above where the gas leaves "
-                   "it",
-                   "check both depths");
 }
 
 void load_pipes(const struct loader *l, const struct ynode *well,
@@ -210,7 +218,7 @@ void load_pipes(const struct loader *l, const struct ynode *well,
         if (!has_tubing || !has_casing)
             return;
         end_with_survey(l, &casing, out);
-        set_annular(l, &casing, &tubing, deepest_m(l, well), out);
+        set_annular(l, &casing, &tubing, deepest_m(l, well, out), out);
         return;
     }
     if (!has_tubing)
@@ -223,5 +231,5 @@ void load_pipes(const struct loader *l, const struct ynode *well,
         ARENA_NEW(l->arena, tubing.n + casing.n, struct well_section);
     out->gas_path.section = row;
     out->gas_path.n_sections =
-        merge(l, &casing, &tubing, deepest_m(l, well), row);
+        merge(l, &casing, &tubing, deepest_m(l, well, out), row);
 }

@@ -201,9 +201,9 @@ static struct well *read_model(const struct loader *l, const struct ynode *node,
     return w;
 }
 
-/* Keys that a measured curve leaves without a use. */
-static void refuse_model_keys(const struct loader *l, const struct ynode *node,
-                              const char *what, const char *todo)
+/* Keys that a measured curve or a pump leaves without a use. */
+static void refuse_keys(const struct loader *l, const struct ynode *node,
+                        const char *what, const char *todo)
 {
     static const char *const KEYS[] = {
         "fluid",
@@ -221,8 +221,16 @@ static void refuse_model_keys(const struct loader *l, const struct ynode *node,
         "gas_temperature",
         "kill",
         "casing_pressure_maximum",
+        /* These last three go with a measured curve. */
+        "gas_oil_ratio",
+        "water_cut",
+        "lift_gas",
     };
-    for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
+    size_t n = sizeof KEYS / sizeof KEYS[0];
+
+    if (ytree_child(node, "curve") != NULL)
+        n -= 3;
+    for (size_t i = 0; i < n; i++) {
         const struct ynode *key = ytree_child(node, KEYS[i]);
         if (key != NULL)
             load_fault(l, key, what, todo);
@@ -247,20 +255,22 @@ static void end_with_curve(const struct loader *l, const struct ynode *maximum,
 
 /* What a model leaves open: its curve may end, and begin, by itself. */
 static void set_limits(const struct loader *l, const struct ynode *node,
+                       const struct field_manifold *manifold,
                        struct field_well *out)
 {
     const struct ynode *lift = ytree_child(node, "lift_gas");
     struct gas_path *g = &out->model->gas_path;
-    const struct field_manifold *manifold = &l->field->manifold[out->manifold];
+    bool has_pressure = manifold == NULL || manifold->p_header_pa > 0 ||
+                        isfinite(g->p_casing_max_pa);
     bool ends = out->model->n_valves > 0 && out->kind != KIND_INTERMITTENT &&
-                (manifold->p_header_pa > 0 || isfinite(g->p_casing_max_pa));
+                has_pressure;
 
     g->allow_unsteady =
         l->field->limits.allow_unsteady || ytree_child(lift, "minimum") != NULL;
     if (ytree_child(lift, "maximum") != NULL)
         return;
     out->lift_max_sm3s = (double)INFINITY;
-    if (node->kind == YNODE_MAP && !ends)
+    if (node->kind == YNODE_MAP && !ends && !load_is_second(l, node))
         load_fault(l, lift != NULL ? lift : node,
                    "key maximum of lift_gas is missing",
                    "a model's curve ends there, unless valves and a header "
@@ -274,10 +284,11 @@ void load_well(const struct loader *l, const struct ynode *node,
     const struct ynode *curve = ytree_child(node, "curve");
     size_t manifold = load_reference(l, ytree_child(node, "manifold"),
                                      &l->manifolds, "manifold");
+    bool is_known = manifold != NAMES_NONE;
     *out = (struct field_well){
         .name = node->key,
         .at = node->key_at,
-        .manifold = manifold != NAMES_NONE ? manifold : 0,
+        .manifold = is_known ? manifold : 0,
         .kind = load_kind(l, node),
         .lift_min_sm3s = load_value(l, lift, "wells.*.lift_gas.minimum"),
         .lift_max_sm3s = load_value(l, lift, "wells.*.lift_gas.maximum"),
@@ -291,8 +302,8 @@ void load_well(const struct loader *l, const struct ynode *node,
                     .reason = ""},
     };
     if (out->kind == KIND_PUMPED) {
-        refuse_model_keys(l, node, "a pumped well has no model",
-                          "delete this key, or correct kind");
+        refuse_keys(l, node, "a pumped well has only its output",
+                    "delete this key, or correct kind");
         out->match = MATCH_NONE;
         out->table = load_output(l, node);
         out->lift_max_sm3s = 0;
@@ -303,11 +314,14 @@ void load_well(const struct loader *l, const struct ynode *node,
     if (curve == NULL) {
         out->model = read_model(l, node, out->kind);
         out->kill = load_kill(l, node);
-        set_limits(l, node, out);
+        const struct field_manifold *m =
+            is_known ? &l->field->manifold[manifold] : NULL;
+        set_limits(l, node, m, out);
+        load_check_pressures(l, node, m, out);
         return;
     }
-    refuse_model_keys(l, node, "a well with a measured curve has no model",
-                      "delete this key, or the curve");
+    refuse_keys(l, node, "a well with a measured curve has no model",
+                "delete this key, or the curve");
     out->match = MATCH_NONE;
     out->table = load_curve(l, node, curve);
     if (out->table != NULL)

@@ -321,7 +321,7 @@ static const struct schema_row ROWS[] = {
            "An orifice is always open; the two others are bellows valves; a "
            "dummy lets nothing through."),
     QUANTITY("wells.*.valves.*.port", OPT, LENGTH, "in", 0.03, 2, 0.1, 0.8,
-             NULL, "Diameter; in 64ths too (16 64ths). A dummy has none."),
+             NULL, "Diameter: 0.25 in, 1/4 in or 16 64ths. A dummy has none."),
     QUANTITY("wells.*.valves.*.bellows_area", OPT, AREA, "in2", 0.05, 3, 0.25,
              1.6, NULL,
              "Effective, above the port's; of bellows valves (0.31 in2 for a "
@@ -405,7 +405,8 @@ static const struct schema_row ROWS[] = {
            "Of composite: the bent curve holds for all liquid, or for the "
            "oil only."),
     CHOICE("wells.*.gradient", OPT, GRADIENT_LIST(KEY3), "hagedorn-brown",
-           "For the pressure along the tubing."),
+           "For the pressure along the tubing; an annular well has drift-flux "
+           "unless told."),
     MAP("wells.*.lift_gas", OPT, "What the well may be given."),
     QUANTITY("wells.*.lift_gas.minimum", OPT, GAS_RATE, "Mscf/d", 0, 50000, 0,
              5000, "0 Mscf/d",

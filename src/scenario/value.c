@@ -131,6 +131,20 @@ static bool check_range(const struct reader *r, double value,
     return true;
 }
 
+/* Pipe and ports are sold in fractions: "1/4 in". *used counts on. */
+static double below_the_line(const char *text, size_t *used)
+{
+    double below = 1;
+    size_t n = 0;
+
+    if (text[*used] == '/' &&
+        numtext_read(text + *used + 1, strlen(text + *used + 1), &below, &n) ==
+            NUMTEXT_OK &&
+        below > 0)
+        *used += 1 + n;
+    return n > 0 && below > 0 ? below : 1;
+}
+
 static double read_quantity(const struct reader *r)
 {
     const struct schema_row *row = r->v->row;
@@ -150,6 +164,8 @@ static double read_quantity(const struct reader *r)
     }
     if (row->dim == DIM_NUMBER)
         return check_range(r, value, NULL) ? value : NOT_A_VALUE;
+    if (row->dim == DIM_LENGTH && has_unit_inside)
+        value /= below_the_line(text, &used);
 
     const struct unit *unit =
         has_unit_inside ? read_unit(r, skip_blanks(text + used)) : r->v->unit;
