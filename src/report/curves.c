@@ -30,8 +30,10 @@ static const char *curve_note(const struct curve *c, bool is_inside)
         [CURVE_END_CYCLES] = "cycles",
     };
     if (c->n == 0)
-        return c->end == CURVE_END_MAXIMUM ? "dead at every rate"
-                                           : "no rate can be had";
+        return c->end == CURVE_END_HEADER || c->end == CURVE_END_ANNULUS ||
+                       c->end == CURVE_END_VALVE
+                   ? "no rate can be had"
+                   : "dead at every rate";
     if (!is_inside)
         return "takes more gas now than its curve reaches";
     return ENDS[c->end];

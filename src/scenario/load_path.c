@@ -141,16 +141,20 @@ static size_t merge(const struct loader *l, const struct pipes *casing,
         md_m = fmin(end_m, fmin(out->to_md_m, in->to_md_m));
         row[n++] = (struct well_section){md_m, out->inside_m, out->roughness_m,
                                          in->outside_m};
-        if (isnan(in->outside_m))
+        if (isnan(in->outside_m)) {
             load_fault(l, tubing->list,
                        "casing is given and the tubing in it has no "
                        "outside_diameter",
                        "give it for every piece above where the gas enters");
-        else if (in->outside_m >= out->inside_m)
+            return n;
+        }
+        if (in->outside_m >= out->inside_m) {
             load_fault(l, casing->list,
                        "the casing is not wider inside than the tubing is "
                        "outside",
                        "check both diameters");
+            return n;
+        }
         c += out->to_md_m <= md_m;
         t += in->to_md_m <= md_m;
     }

@@ -202,39 +202,38 @@ static struct well *read_model(const struct loader *l, const struct ynode *node,
 }
 
 /* Keys that a measured curve or a pump leaves without a use. */
-static void refuse_keys(const struct loader *l, const struct ynode *node,
-                        const char *what, const char *todo)
-{
-    static const char *const KEYS[] = {
-        "fluid",
-        "wellhead",
-        "survey",
-        "tubing",
-        "injection_depth",
-        "temperature",
-        "inflow",
-        "gradient",
-        "match",
-        "casing",
-        "valves",
-        "supply_line",
-        "gas_temperature",
-        "kill",
-        "casing_pressure_maximum",
-        /* These last three go with a measured curve. */
-        "gas_oil_ratio",
-        "water_cut",
-        "lift_gas",
-    };
-    size_t n = sizeof KEYS / sizeof KEYS[0];
+static const char *const MODEL_KEYS[] = {
+    "fluid",  "wellhead",        "survey",
+    "tubing", "injection_depth", "temperature",
+    "inflow", "gradient",        "match",
+    "casing", "valves",          "supply_line",
+    "kill",   "gas_temperature", "casing_pressure_maximum",
+    NULL};
+static const char *const CURVE_KEYS[] = {"gas_oil_ratio", "water_cut",
+                                         "lift_gas", NULL};
 
-    if (ytree_child(node, "curve") != NULL)
-        n -= 3;
-    for (size_t i = 0; i < n; i++) {
-        const struct ynode *key = ytree_child(node, KEYS[i]);
-        if (key != NULL)
-            load_fault(l, key, what, todo);
+static void refuse_keys(const struct loader *l, const struct ynode *node,
+                        const char *const *key, const char *what,
+                        const char *todo)
+{
+    for (; *key != NULL; key++) {
+        const struct ynode *found = ytree_child(node, *key);
+        if (found != NULL)
+            load_fault(l, found, what, todo);
     }
+}
+
+static void load_pumped(const struct loader *l, const struct ynode *node,
+                        struct field_well *out)
+{
+    const char *what = "a pumped well has only its output";
+    const char *todo = "delete this key, or correct kind";
+
+    refuse_keys(l, node, MODEL_KEYS, what, todo);
+    refuse_keys(l, node, CURVE_KEYS, what, todo);
+    out->match = MATCH_NONE;
+    out->table = load_output(l, node);
+    out->lift_max_sm3s = 0;
 }
 
 /* Nothing is known past the last point of a measured curve. maximum is its
@@ -262,8 +261,8 @@ static void set_limits(const struct loader *l, const struct ynode *node,
     struct gas_path *g = &out->model->gas_path;
     bool has_pressure = manifold == NULL || manifold->p_header_pa > 0 ||
                         isfinite(g->p_casing_max_pa);
-    bool ends = out->model->n_valves > 0 && out->kind != KIND_INTERMITTENT &&
-                has_pressure;
+    bool ends = ytree_child(node, "valves") != NULL &&
+                out->kind != KIND_INTERMITTENT && has_pressure;
 
     g->allow_unsteady =
         l->field->limits.allow_unsteady || ytree_child(lift, "minimum") != NULL;
@@ -302,11 +301,7 @@ void load_well(const struct loader *l, const struct ynode *node,
                     .reason = ""},
     };
     if (out->kind == KIND_PUMPED) {
-        refuse_keys(l, node, "a pumped well has only its output",
-                    "delete this key, or correct kind");
-        out->match = MATCH_NONE;
-        out->table = load_output(l, node);
-        out->lift_max_sm3s = 0;
+        load_pumped(l, node, out);
         return;
     }
     if (out->kind == KIND_INTERMITTENT)
@@ -320,7 +315,8 @@ void load_well(const struct loader *l, const struct ynode *node,
         load_check_pressures(l, node, m, out);
         return;
     }
-    refuse_keys(l, node, "a well with a measured curve has no model",
+    refuse_keys(l, node, MODEL_KEYS,
+                "a well with a measured curve has no model",
                 "delete this key, or the curve");
     out->match = MATCH_NONE;
     out->table = load_curve(l, node, curve);

@@ -21,8 +21,9 @@
 /* Pieces of a column, for the gas in it. */
 #define COLUMN_PIECES 24
 
-/* Part of the liquid's limit below which the level is said to stand. */
-#define LIQUID_LEAST 0.02
+/* Liquid rates tried, each 0.7 of the one before: at 2 % of the limit the level
+ * is said to stand. */
+#define LIQUID_TRIES 12
 
 #define RHO_LEAST 960.0
 #define RHO_MOST 1200.0
@@ -151,7 +152,7 @@ static void agree(struct lift *l)
 {
     struct job *j = l->job;
     const struct valve *v = &j->well->valve[l->valve];
-    struct root r;
+    struct root r = {0};
     double most =
         orifice_rate_sm3s(&v->port, &j->well->fluid.lift_gas, l->p_casing_pa, 0,
                           gas_path_temperature_k(j->well, v->md_m));
@@ -262,8 +263,8 @@ static bool choose_liquid(struct lift *l, double level_md)
     struct job *j = l->job;
     double most = held_pa(j, l->valve);
 
-    for (double part = 1; part >= LIQUID_LEAST; part *= 0.7) {
-        l->liquid_m3s = part * j->spec->liquid_m3s;
+    for (int i = 0; i < LIQUID_TRIES; i++) {
+        l->liquid_m3s = pow(0.7, i) * j->spec->liquid_m3s;
         agree(l);
         if (j->status != ST_OK)
             return false;
@@ -317,8 +318,8 @@ static bool choose_inflow(struct lift *l)
     const struct inflow *f = &j->well->inflow;
     double most = inflow_max_sm3s(f);
 
-    for (double part = 0.95; part >= LIQUID_LEAST; part *= 0.8) {
-        l->liquid_m3s = part * most;
+    for (int i = 0; i < LIQUID_TRIES; i++) {
+        l->liquid_m3s = 0.95 * pow(0.7, i) * most;
         agree(l);
         if (j->status != ST_OK)
             return false;

@@ -137,7 +137,7 @@ static void solve_single(struct shot *s)
     p = needed_pa(s);
     s->state.station[s->well->operating].p_casing_pa = p;
     s->state.p_head_pa = INFINITY;
-    s->state.to_open_pa = -INFINITY;
+    s->state.to_open_pa = -(double)INFINITY;
     if (isfinite(p))
         go_up_casing(s);
 }
