@@ -131,18 +131,21 @@ static bool check_range(const struct reader *r, double value,
     return true;
 }
 
-/* Pipe and ports are sold in fractions: "1/4 in". *used counts on. */
+/* Pipe and ports are sold in fractions: "1/4 in". What stands below the line, 1
+ * without one; *used then counts it. */
 static double below_the_line(const char *text, size_t *used)
 {
     double below = 1;
     size_t n = 0;
 
-    if (text[*used] == '/' &&
-        numtext_read(text + *used + 1, strlen(text + *used + 1), &below, &n) ==
-            NUMTEXT_OK &&
-        below > 0)
-        *used += 1 + n;
-    return n > 0 && below > 0 ? below : 1;
+    if (text[*used] != '/')
+        return 1;
+    const char *from = text + *used + 1;
+    if (numtext_read(from, strlen(from), &below, &n) != NUMTEXT_OK ||
+        !(below > 0))
+        return 1;
+    *used += 1 + n;
+    return below;
 }
 
 static double read_quantity(const struct reader *r)

@@ -294,35 +294,91 @@ Test(load_gas_side, what_does_not_fit_together_is_refused_at_its_place,
         const char *from, *to, *want;
     } ROWS[] = {
         /* valves */
-        {"port: 1/4 in", "port: 1 in", "@"},
-        {"port: 1/4 in, ", "", "@"},
-        {"bellows_area: 0.77 in2, ", "", "@"},
-        {", test_rack_pressure: 900 psig", "", "@"},
+        {"port: 1/4 in", "port: 1 in",
+         "scenario.yaml:26:78: wells.W.valves[1].bellows_area: the bellows is "
+         "not larger than the port; check the bellows' area and the port's "
+         "diameter\n"},
+        {"port: 1/4 in, ", "",
+         "scenario.yaml:26:9: wells.W.valves[1]: key port is missing; gas goes "
+         "through it\n"},
+        {"bellows_area: 0.77 in2, ", "",
+         "scenario.yaml:26:9: wells.W.valves[1]: key bellows_area is missing; "
+         "a bellows valve opens by it\n"},
+        {", test_rack_pressure: 900 psig", "",
+         "scenario.yaml:26:9: wells.W.valves[1]: neither test_rack_pressure "
+         "nor dome_pressure; a bellows valve needs exactly one of them\n"},
         {"test_rack_pressure: 900 psig",
-         "test_rack_pressure: 900 psig, dome_pressure: 850 psig", "@"},
-        {"depth: 3600 ft", "depth: 1900 ft", "@"},
-        {"depth: 3600 ft", "depth: 2000 ft", "@"},
-        {"depth: 5800 ft", "depth: 6300 ft", "@"},
-        {"type: dummy}", "type: dummy, port: 1/4 in}", "@"},
-        {"type: dummy}", "type: dummy, bellows_area: 0.31 in2}", "@"},
-        {"discharge_coefficient: 0.8}", "test_rack_pressure: 900 psig}", "@"},
-        {"discharge_coefficient: 0.8}", "dome_pressure: 900 psig}", "@"},
-        {"    gas_temperature: 80 F\n", "    injection_depth: 4800 ft\n", "@"},
-        {"    gas_temperature: 80 F\n", "    injection_depth: 5000 ft\n", "@"},
+         "test_rack_pressure: 900 psig, dome_pressure: 850 psig",
+         "scenario.yaml:26:9: wells.W.valves[1]: test_rack_pressure and "
+         "dome_pressure are both given; a bellows valve needs exactly one of "
+         "them\n"},
+        {"depth: 3600 ft", "depth: 1900 ft",
+         "scenario.yaml:27:9: wells.W.valves[2]: depth does not rise from "
+         "valve to valve; sort the valves from the wellhead down\n"},
+        {"depth: 3600 ft", "depth: 2000 ft",
+         "scenario.yaml:27:9: wells.W.valves[2]: depth does not rise from "
+         "valve to valve; sort the valves from the wellhead down\n"},
+        {"depth: 5800 ft", "depth: 6300 ft",
+         "scenario.yaml:29:9: wells.W.valves[4]: the valve is below the end of "
+         "the survey; check both depths\n"},
+        {"type: dummy}", "type: dummy, port: 1/4 in}",
+         "scenario.yaml:28:45: wells.W.valves[3].port: a dummy has none; "
+         "delete this key, or correct the type\n"},
+        {"type: dummy}", "type: dummy, bellows_area: 0.31 in2}",
+         "scenario.yaml:28:53: wells.W.valves[3].bellows_area: a dummy has "
+         "none; delete this key, or correct the type\n"},
+        {"discharge_coefficient: 0.8}", "test_rack_pressure: 900 psig}",
+         "scenario.yaml:29:77: wells.W.valves[4].test_rack_pressure: an "
+         "orifice has none; delete this key, or correct the type\n"},
+        {"discharge_coefficient: 0.8}", "dome_pressure: 900 psig}",
+         "scenario.yaml:29:72: wells.W.valves[4].dome_pressure: an orifice has "
+         "none; delete this key, or correct the type\n"},
+        {"    gas_temperature: 80 F\n", "    injection_depth: 4800 ft\n",
+         "scenario.yaml:22:22: wells.W.injection_depth: a dummy is at this "
+         "depth; give the depth of a valve that passes gas\n"},
+        {"    gas_temperature: 80 F\n", "    injection_depth: 5000 ft\n",
+         "scenario.yaml:22:22: wells.W.injection_depth: no valve is at this "
+         "depth; give the depth of one of the valves\n"},
         /* casing */
-        {", outside_diameter: 2.375 in", "", "@"},
-        {"outside_diameter: 2.375 in", "outside_diameter: 1.995 in", "@"},
-        {"inside_diameter: 6.276 in", "inside_diameter: 2.875 in", "@"},
-        {"{to: 6200 ft", "{to: 5700 ft", "@"},
-        {"{to: 3000 ft", "{to: 6200 ft", "@"},
+        {", outside_diameter: 2.375 in", "",
+         "scenario.yaml:17:7: wells.W.tubing: casing is given and the tubing "
+         "in it has no outside_diameter; give it for every piece above where "
+         "the gas enters\n"},
+        {"outside_diameter: 2.375 in", "outside_diameter: 1.995 in",
+         "scenario.yaml:18:9: wells.W.tubing[2]: the outside diameter is not "
+         "above the inside one; check both\n"},
+        {"inside_diameter: 6.276 in", "inside_diameter: 2.875 in",
+         "scenario.yaml:20:7: wells.W.casing: the casing is not wider inside "
+         "than the tubing is outside; check both diameters\n"},
+        {"{to: 6200 ft, inside_diameter: 6.276",
+         "{to: 5700 ft, inside_diameter: 6.276",
+         "scenario.yaml:20:7: wells.W.casing: the casing ends above where the "
+         "gas enters; give it down to there at least\n"},
+        {"{to: 3000 ft", "{to: 6200 ft",
+         "scenario.yaml:21:9: wells.W.casing[2]: depth does not rise from "
+         "piece to piece; sort the pieces from the wellhead down\n"},
         /* supply line */
-        {"{M: {header_pressure: 1000 psig}}", "{M: {}}", "@"},
-        {"loss: 50 psi", "loss: 1014.7 psi", "@"},
-        {", at: 1000 Mscf/d", "", "@"},
-        {"loss: 50 psi, ", "", "@"},
-        {"{loss: 50 psi, at: 1000 Mscf/d}", "{length: 3000 ft}", "@"},
-        {"{loss: 50 psi, at: 1000 Mscf/d}", "{inside_diameter: 2 in}", "@"},
-        {"{loss: 50 psi, ", "{length: 3000 ft, loss: 50 psi, ", "@"},
+        {"{M: {header_pressure: 1000 psig}}", "{M: {}}",
+         "scenario.yaml:24:18: wells.W.supply_line: the manifold has no "
+         "header_pressure; give it: the loss in the line counts from it\n"},
+        {"loss: 50 psi", "loss: 1014.7 psi",
+         "scenario.yaml:24:25: wells.W.supply_line.loss: the loss is not below "
+         "the header pressure; check both pressures\n"},
+        {", at: 1000 Mscf/d", "",
+         "scenario.yaml:24:18: wells.W.supply_line: key at is missing; a loss "
+         "belongs to a rate\n"},
+        {"loss: 50 psi, ", "",
+         "scenario.yaml:24:18: wells.W.supply_line: key loss is missing; a "
+         "measured loss has both\n"},
+        {"{loss: 50 psi, at: 1000 Mscf/d}", "{length: 3000 ft}",
+         "scenario.yaml:24:18: wells.W.supply_line: key inside_diameter is "
+         "missing; or give loss and at\n"},
+        {"{loss: 50 psi, at: 1000 Mscf/d}", "{inside_diameter: 2 in}",
+         "scenario.yaml:24:18: wells.W.supply_line: key length is missing; or "
+         "give loss and at\n"},
+        {"{loss: 50 psi, ", "{length: 3000 ft, loss: 50 psi, ",
+         "scenario.yaml:24:18: wells.W.supply_line: the line is given twice; "
+         "give length and inside_diameter, or loss and at\n"},
     };
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct fixture s;
@@ -350,10 +406,15 @@ Test(load_gas_side, the_number_of_valves_has_its_limits, .timeout = 30)
 {
     struct fixture s;
     load_valves(&s, "[]");
-    cr_expect(text_is(fixture_messages(&s), "@"));
+    cr_expect(text_is(fixture_messages(&s),
+                      "scenario.yaml:25:13: wells.W.valves: no valve; give the "
+                      "stations that can pass gas\n"));
     fixture_close(&s);
     load_valves(&s, "[{depth: 5000 ft, type: dummy}]");
-    cr_expect(text_is(fixture_messages(&s), "@"));
+    cr_expect(
+        text_is(fixture_messages(&s),
+                "scenario.yaml:25:13: wells.W.valves: no gas gets through "
+                "dummies; give the valve that is meant to pass the gas\n"));
     fixture_close(&s);
     for (int n = 16; n <= 17; n++) {
         struct strbuf list;
@@ -365,7 +426,12 @@ Test(load_gas_side, the_number_of_valves_has_its_limits, .timeout = 30)
                         i == 0 ? '[' : ',', 1000 + 100 * i);
         strbuf_add(&list, "]");
         load_valves(&s, list.text);
-        cr_expect(text_is(fixture_messages(&s), n == 16 ? "" : "@"));
+        cr_expect(text_is(
+            fixture_messages(&s),
+            n == 16
+                ? ""
+                : "scenario.yaml:25:13: wells.W.valves: more valves than the "
+                  "program takes (16); give the stations that can pass gas\n"));
         fixture_close(&s);
         arena_release(&a);
     }
@@ -380,6 +446,9 @@ Test(load_gas_side, without_casing_there_is_no_way_to_the_valves, .timeout = 30)
                  "      - {to: 6200 ft, inside_diameter: 6.276 in,"
                  " roughness: 0.003 in}\n",
                  "");
-    cr_expect(text_is(fixture_messages(&s), "@"));
+    cr_expect(text_is(fixture_messages(&s),
+                      "scenario.yaml:23:7: wells.W.valves: valves without "
+                      "casing; give casing and the tubing's outside_diameter: "
+                      "the gas goes down between them\n"));
     fixture_close(&s);
 }

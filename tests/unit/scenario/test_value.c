@@ -45,6 +45,9 @@ Test(value, good_texts_become_si, .timeout = 30)
         {"wells.*.injection_depth", "1000 ft", 304.8},
         {"wells.*.injection_depth", "1000ft", 304.8},
         {"wells.*.injection_depth", "1.5 km", 1500.0},
+        {"wells.*.injection_depth", "96/64 km", 1500.0},
+        {"wells.*.valves.*.port", "1/4 in", 0.00635},
+        {"wells.*.valves.*.port", "16 64ths", 0.00635},
         {"wells.*.water_cut", "72 %", 0.72},
         {"wells.*.water_cut", "100 %", 1.0},
         {"wells.*.water_cut", "0.5 fraction", 0.5},
@@ -93,6 +96,12 @@ Test(value, every_faulty_text_is_told_what_is_wrong_and_what_to_do,
         {"wells.*.injection_depth", "6200 feet",
          "p: \"6200 feet\" ends in the unknown unit \"feet\"; write one of: "
          "ft, m, in, mm, cm, km, 64ths\n"},
+        {"wells.*.valves.*.port", "1/0 in",
+         "p: \"1/0 in\" ends in the unknown unit \"/0 in\"; write one of: "
+         "ft, m, in, mm, cm, km, 64ths\n"},
+        {"wells.*.wellhead.pressure", "300/2 psig",
+         "p: \"300/2 psig\" ends in the unknown unit \"/2 psig\"; write one "
+         "of: psig, psia, barg, bara, kPag, kPaa, MPaa, Pa\n"},
         {"wells.*.injection_depth", "", "p: \"\" is empty; write a value\n"},
         {"wells.*.injection_depth", "1,5 ft",
          "p: \"1,5 ft\" is a number with a comma; write a point before the "

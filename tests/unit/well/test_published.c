@@ -56,11 +56,10 @@ Test(published, every_row_of_the_checks_is_computed_and_agrees)
         struct check c = check_at(&s, i);
         double want = sheet_number(&s, i, "expected"), got = (double)NAN;
         double tol = tolerance(sheet_text(&s, i, "tolerance"), want);
-        bool known = published_fluid(&c, &got) || published_well(&c, &got) ||
-                     published_gradient(&c, &got) ||
-                     published_annulus(&c, &got) ||
-                     published_gas_side(&c, &got) ||
-                     published_intermittent(&c, &got);
+        bool known =
+            published_fluid(&c, &got) || published_well(&c, &got) ||
+            published_gradient(&c, &got) || published_annulus(&c, &got) ||
+            published_gas_side(&c, &got) || published_intermittent(&c, &got);
 
         cr_expect(known, "%s: no function knows this row", c.id);
         cr_expect(epsilon_eq(dbl, got, want, tol), "%s %s: %s", c.id,
