@@ -7,8 +7,7 @@
 /* Errors: minimum above maximum; sales minimum above maximum; a locked well
  * without a reading; two wells or manifolds of one name. Warnings: a reading
  * above the well's maximum or between none and the minimum; no reading; a
- * valve above the operating one that never opens (an operating one: an error);
- * a header that cannot take the locked wells; present gas more than there is.
+ * header that cannot take the locked wells; present gas more than there is.
  * Nothing is changed. */
 void field_check(const struct field *f, struct diag *d);
 

@@ -6,7 +6,6 @@
 
 #include "base/arena.h"
 #include "base/numtext.h"
-#include "well/gas_path.h"
 
 /* A gas rate for a message: MMscf/d at the field's base. */
 static const char *gas_text(const struct field *f, struct diag *d,
@@ -140,48 +139,9 @@ static void check_present_gas(const struct field *f, struct diag *d)
                  gas_text(f, d, lift_sm3s), gas_text(f, d, least_sm3s));
 }
 
-/* A bellows valve that no pressure there is can open, even with the tubing as
- * full as its wellhead pressure alone: the operating one ends the well, one
- * above it the unloading. */
-static void check_valves(const struct field *f, const struct field_well *fw,
-                         struct diag *d)
-{
-    const struct well *w = fw->model;
-    const struct unit *psig = unit_named(DIM_PRESSURE, "psig");
-    double head = gas_path_available_pa(&w->gas_path, 0);
-
-    for (size_t i = 0; i < w->n_valves && isfinite(head); i++) {
-        const struct valve *v = &w->valve[i];
-        double t_k = gas_path_temperature_k(w, v->md_m), there;
-        double opens = valve_opens_pa(v, w->p_head_pa, t_k);
-        struct err err;
-
-        if (v->kind != VALVE_INJECTION ||
-            gas_path_pressure(w, 0, v->md_m, 0, head, &there, NULL, &err) !=
-                ST_OK ||
-            opens <= there)
-            continue;
-        diag_add(d, i == w->operating ? DIAG_ERROR : DIAG_WARNING, fw->at,
-                 fw->name,
-                 "check its test-rack or dome pressure, bellows and port",
-                 "valve %zu never opens: it takes %.0f psig of casing pressure "
-                 "at its depth and at most %.0f psig are there",
-                 i + 1, unit_from_si(psig, opens, &f->frame),
-                 unit_from_si(psig, there, &f->frame));
-    }
-}
-
 void field_check(const struct field *f, struct diag *d)
 {
     check_all_names(f, d);
-    for (size_t i = 0; i < f->n_wells; i++) {
-        const struct field_well *w = &f->well[i];
-
-        if (w->model)
-            check_valves(f, w, d);
-        if (w->second)
-            check_valves(f, w->second, d);
-    }
     for (size_t i = 0; i < f->n_wells; i++) {
         check_well_limits(f, &f->well[i], d);
         check_reading(f, &f->well[i], d);
