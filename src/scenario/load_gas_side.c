@@ -211,7 +211,7 @@ void load_check_pressures(const struct loader *l, const struct ynode *well,
     if (line != NULL && p_pa == 0)
         load_fault(l, line, "the manifold has no header_pressure",
                    "give it: the loss in the line counts from it");
-    else if (loss_pa >= p_pa)
+    else if (line != NULL && loss_pa >= p_pa)
         load_fault(l, ytree_child(line, "loss"),
                    "the loss is not below the header pressure",
                    "check both pressures");
