@@ -29,7 +29,7 @@ enum status curve_build_intermittent(const struct well *w,
                                      struct err *err) ST_CHECKED;
 
 /* The cycle that takes gas_sm3s, by the model and not by the curve's straight
- * lines. Nothing is lifted, NO_SLUG or TOO_HEAVY, where the curve would not
+ * lines. Nothing is lifted, and the outcome says why, where the curve would not
  * have started; more gas than the curve could end at is not taken. */
 enum status curve_cycle_at(const struct well *w, const struct intermittent *m,
                            double gas_sm3s, struct intermittent_cycle *out,

@@ -8,6 +8,8 @@
  *    fills the tubing behind it. It needs the gas that fills the tubing behind
  *    the slug when its top is at the surface, at the mean of the pressures
  *    below the slug at the start and then: weight, wall friction and wellhead.
+ *    A slug that all but fills the tubing needs the gas that fills it behind
+ *    the slug's tail in the end, at the mean pressure of the empty tubing.
  *    Less gas lifts less in proportion (our assumption, no source): so the best
  *    open time gives just what is needed. More is lost. The slug is taken to
  *    be as long at the surface as it was at the valve.
@@ -63,10 +65,10 @@ struct intermittent_well {
     double p_casing_valve_pa; /* and at the valve */
     double p_empty_pa;        /* in the tubing at the valve, no slug there */
     double period_least_s;    /* by cycle_sm */
-    double slug_rest_m; /* where inflow has all but ended (TOL_SLUG_REST); 0:
-                           the reservoir does not lift liquid to the valve */
-    double slug_most_m; /* the longest that can be lifted, not above
-                           slug_rest_m */
+    double slug_rest_m; /* where inflow ends, not above the surface; 0: the
+                           reservoir does not lift liquid to the valve */
+    double slug_most_m; /* the longest that can be lifted, short of slug_rest_m
+                           by TOL_SLUG_REST of it or more */
     bool is_heavy;      /* the reservoir builds longer ones than that */
 };
 
@@ -85,7 +87,7 @@ enum intermittent_outcome {
     INTERMITTENT_FALLS_BACK, /* all of it */
 };
 
-/* Unless it lifts, only outcome, period and slug_m are set. */
+/* Unless it lifts, all is 0 but outcome and period. */
 struct intermittent_cycle {
     enum intermittent_outcome outcome;
     double period_s, open_s;
@@ -109,7 +111,7 @@ enum status intermittent_of_slug(const struct intermittent_well *x,
                                  struct err *err) ST_CHECKED;
 
 /* The cycle of a period above 0, also of one below period_least_s. Longer than
- * to slug_rest_m the well waits with that slug. */
+ * to the slug at rest the well waits with it. */
 enum status intermittent_of_period(const struct intermittent_well *x,
                                    double period_s,
                                    struct intermittent_cycle *out,

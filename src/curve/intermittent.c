@@ -96,8 +96,10 @@ static double slug_of_most(struct builder *b, root_function *f,
 
 /* --- the ends ------------------------------------------------------------- */
 
-/* Longest slug of the curve; 0 when none can be lifted in the time there is. */
-static double find_start(struct builder *b, enum curve_start *start)
+/* Longest slug of the curve; 0 when none can be lifted in the time there is.
+ * *why_no_less: what becomes of a longer one. */
+static double find_start(struct builder *b,
+                         enum intermittent_outcome *why_no_less)
 {
     const struct intermittent_well *x = b->well;
     struct intermittent_cycle c = {0};
@@ -107,7 +109,8 @@ static double find_start(struct builder *b, enum curve_start *start)
     bool is_heavy = c.outcome == INTERMITTENT_TOO_HEAVY;
     double longest_m = is_heavy ? x->slug_most_m : c.slug_m;
 
-    *start = is_heavy ? CURVE_START_CASING : CURVE_START_FLOW;
+    *why_no_less =
+        c.outcome == INTERMITTENT_LIFTS ? INTERMITTENT_NO_SLUG : c.outcome;
     return longest_m > 0 && cycle_of(b, longest_m).period_s > x->period_least_s
                ? longest_m
                : 0;
@@ -219,6 +222,7 @@ enum status curve_build_intermittent(const struct well *w,
     struct intermittent_cycle cycle[CURVE_POINTS];
     struct intermittent_well x;
     struct builder b = {.well = &x, .cycle = cycle, .err = err};
+    enum intermittent_outcome why_no_less;
 
     if (!(gas_max_sm3s >= 0 && isfinite(gas_max_sm3s)))
         return err_set(err, ST_RANGE, "well %s: a curve up to %g Sm3/s of gas",
@@ -231,7 +235,9 @@ enum status curve_build_intermittent(const struct well *w,
     b.status = intermittent_prepare(w, m, &x, err);
     if (b.status != ST_OK || w->water_cut >= 1)
         return b.status;
-    double longest_m = find_start(&b, &out->start);
+    double longest_m = find_start(&b, &why_no_less);
+    if (why_no_less == INTERMITTENT_TOO_HEAVY)
+        out->start = CURVE_START_CASING;
     if (!(longest_m > 0) || !(gas_of_slug(longest_m, &b) <= gas_max_sm3s))
         return b.status;
     double shortest_m = find_end(&b, longest_m);
@@ -252,15 +258,13 @@ enum status curve_cycle_at(const struct well *w, const struct intermittent *m,
 {
     struct intermittent_well x;
     struct builder b = {.well = &x, .err = err};
-    enum curve_start start;
+    enum intermittent_outcome why_no_less;
 
     b.status = intermittent_prepare(w, m, &x, err);
     if (b.status != ST_OK)
         return b.status;
-    double slug_m = find_start(&b, &start);
-    *out = (struct intermittent_cycle){.outcome = start == CURVE_START_CASING
-                                                      ? INTERMITTENT_TOO_HEAVY
-                                                      : INTERMITTENT_NO_SLUG};
+    double slug_m = find_start(&b, &why_no_less);
+    *out = (struct intermittent_cycle){.outcome = why_no_less};
     if (!(slug_m > 0))
         return b.status;
     double least_sm3s = gas_of_slug(slug_m, &b);

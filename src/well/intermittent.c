@@ -353,19 +353,24 @@ static enum status add_build_up(const struct intermittent_well *x,
 /* --- a cycle ---------------------------------------------------------------
  */
 
-/* The gas behind the slug when its top is at the surface. */
+/* The gas behind the slug when its top is at the surface. A slug that all but
+ * fills the tubing needs more: what is behind its tail in the end. */
 static double gas_needed_sm3(const struct intermittent_well *x, double slug_m)
 {
     const struct well *w = x->well;
     const struct gas *gas = &w->fluid.lift_gas;
-    double md_m = w->md_inject_m, top_m = md_m - slug_m;
+    double md_m = w->md_inject_m, top_m = md_m - slug_m, t_k = x->t_mean_k;
     double p_start_pa = valve_pa(x, top_m) + friction_pa(x, top_m, md_m);
     double p_end_pa =
         w->p_head_pa + weight_pa(x, 0, slug_m) + friction_pa(x, 0, slug_m);
     double p_pa = 0.5 * (p_start_pa + p_end_pa);
+    double p_tail_pa = 0.5 * (x->p_empty_pa + w->p_head_pa);
 
-    return volume_m3(w, 0, top_m) /
-           gas_volume_factor(p_pa, x->t_mean_k, gas_z(gas, p_pa, x->t_mean_k));
+    return fmax(
+        volume_m3(w, 0, top_m) /
+            gas_volume_factor(p_pa, t_k, gas_z(gas, p_pa, t_k)),
+        volume_m3(w, 0, md_m) /
+            gas_volume_factor(p_tail_pa, t_k, gas_z(gas, p_tail_pa, t_k)));
 }
 
 /* Gas, open time and what it lifts of the slug. */

@@ -376,6 +376,8 @@ Test(intermittent_curve, outside_the_curve_gas_lifts_nothing_or_is_not_taken)
     cr_assert(
         eq(int, cycle_at(&k, 0.99 * few).outcome, INTERMITTENT_TOO_HEAVY));
     cr_assert(eq(int, cycle_at(&k, 0).outcome, INTERMITTENT_TOO_HEAVY));
+    k.how.fallback_per_m = 1;
+    cr_assert(eq(int, cycle_at(&k, few).outcome, INTERMITTENT_FALLS_BACK));
     arena_release(&k.arena);
 }
 

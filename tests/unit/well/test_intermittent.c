@@ -152,13 +152,11 @@ Test(intermittent, gas_lift_and_blow_down_are_what_a_hand_computes)
     struct intermittent_well x = prepared(&p);
     struct intermittent_cycle c = of_slug(&x, 200);
     double rho = x.rho_liquid_kgm3, v = 304.8 / 60;
-    /* The slug is as long at the surface as at the valve. */
-    double part = 1;
     double t_mean = T_HEAD_K + 0.5 * VALVE_M / BOTTOM_M * 50;
     double f = friction_moody(rho * v * D_M / x.mu_liquid_pas, 4.5e-5 / D_M);
     double per_m = rho * 9.80665 + f * rho * v * v / (2 * D_M);
-    double p_mean = (x.p_empty_pa + 5e5 + per_m * 200 * (1 + part)) / 2;
-    double volume = M_PI / 4 * D_M * D_M * (VALVE_M - 200 * part);
+    double p_mean = (x.p_empty_pa + 5e5 + per_m * 2 * 200) / 2;
+    double volume = M_PI / 4 * D_M * D_M * (VALVE_M - 200);
     double z = gas_z(&p.well.fluid.lift_gas, p_mean, t_mean);
     double want = volume * p_mean / 101325 * 288.15 / (z * t_mean);
 
@@ -440,6 +438,26 @@ Test(intermittent, half_the_gas_lifts_half_and_double_the_gas_no_more)
     cr_assert(epsilon_eq(dbl, twice.produced_sm3, best.produced_sm3, 1e-9));
     cr_assert(epsilon_eq(dbl, twice.gas_sm3, best.gas_sm3 * 2, 1e-9));
     cr_assert(epsilon_eq(dbl, twice.idle_s - best.idle_s, best.open_s, 1e-6));
+}
+
+/* A shallow well that fills its tubing: oil without gas would be too good. */
+Test(intermittent, a_slug_up_to_the_surface_needs_what_fills_the_tubing)
+{
+    struct plain p;
+
+    plain_well(&p);
+    p.well.md_inject_m = 300;
+    p.well.inflow.p_res_pa = 300e5;
+    struct intermittent_well x = prepared(&p);
+    struct intermittent_cycle c = of_slug(&x, 299);
+    double t = T_HEAD_K + 0.5 * 300.0 / BOTTOM_M * (T_BOTTOM_K - T_HEAD_K);
+    double p_mean = 0.5 * (5e5 + x.p_empty_pa);
+    double z = gas_z(&p.well.fluid.lift_gas, p_mean, t);
+    double want =
+        M_PI / 4 * D_M * D_M * 300 * p_mean / 101325 * 288.15 / (z * t);
+
+    cr_assert(epsilon_eq(dbl, x.slug_rest_m, 300, 0));
+    cr_assert(epsilon_eq(dbl, c.gas_needed_sm3, want, 1e-9 * want));
 }
 
 Test(intermittent, a_deeper_valve_takes_more_gas_for_the_same_slug)
