@@ -56,6 +56,7 @@ struct curve {
     /* The valve that is meant to pass the gas: the well's own, or the deepest
      * that the casing pressure reaches. */
     size_t operating;
+    size_t operating_second; /* of a dual's second string */
     size_t peak; /* index of the greatest oil, the lowest gas of equals */
     double gas_max_sm3s; /* the last gas rate asked for: gas[n - 1], or the
                             whole range of a dead well */

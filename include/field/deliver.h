@@ -19,6 +19,10 @@ enum status field_deliver(const struct field_well *w, const struct curve *c,
 /* Gas that a rate of a dual's curve sends down its first string. */
 double field_first_share(const struct curve *c, double gas_sm3s);
 
+/* The second string of a dual as its curve has it. */
+struct well field_second_well(const struct curve *c,
+                              const struct field_well *w);
+
 /* The cycle with which an intermittent well takes a mean rate, as of
  * curve_cycle_at. */
 enum status field_cycle(const struct field_well *w, double gas_sm3s,

@@ -70,6 +70,11 @@
  * even where inflow has all but ended. */
 #define TOL_SLUG_REL 1e-12
 
+/* Unloading: gas that valve and tubing agree on, as a part of the most it
+ * passes, and liquid up the tubing, as a part of what goes round: far inside
+ * a quasi-steady estimate. */
+#define TOL_UNLOAD_REL 1e-6
+
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
 /* Curve: a jump is closed in to this part of the gas range. */

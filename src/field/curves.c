@@ -64,6 +64,8 @@ static enum status build_dual(const struct field_well *w, struct arena *a,
                                       &b->curve, &split, &b->err);
     b->curve.well = w->name;
     b->curve.arm_sm3s = split.gas_sm3s[0];
+    b->curve.operating = arm[0].operating;
+    b->curve.operating_second = arm[1].operating;
     b->gas_both_sm3s = split.gas_both_sm3s;
     b->starved = split.starved;
     return st;

@@ -41,13 +41,20 @@ double field_first_share(const struct curve *c, double gas_sm3s)
                 c->arm_sm3s[i] + part * (c->arm_sm3s[i + 1] - c->arm_sm3s[i]));
 }
 
+struct well field_second_well(const struct curve *c, const struct field_well *w)
+{
+    const struct curve second = {.operating = c->operating_second};
+
+    return curve_well(&second, w->second->model);
+}
+
 static enum status deliver_dual(const struct field_well *w,
                                 const struct curve *c, double gas_sm3s,
                                 struct delivery *out, struct err *err)
 {
     double first = fmin(gas_sm3s, field_first_share(c, gas_sm3s));
     struct well one = curve_well(c, w->model);
-    struct well two = *w->second->model;
+    struct well two = field_second_well(c, w);
     struct delivery other = {0};
     enum status st = deliver_string(&one, first, out, err);
 

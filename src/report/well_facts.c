@@ -108,7 +108,7 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
     bool runs = model != NULL && fw->kind != KIND_INTERMITTENT;
 
     if (model != NULL)
-        out->model = second ? *model : curve_well(c, model);
+        out->model = second ? field_second_well(c, fw) : curve_well(c, model);
     enum status st = solve_state(out, runs, share(c, second, now->gas_sm3s),
                                  now->oil_sm3s, &out->now, err);
     if (st == ST_OK)

@@ -39,6 +39,8 @@ enum well_kind load_kind(const struct loader *l, const struct ynode *well)
     belongs_to(l, well, "output", kind == KIND_PUMPED, "pumped");
     belongs_to(l, well, "intermitter", kind == KIND_INTERMITTENT,
                "intermittent");
+    if (ytree_child(well, "output") != NULL)
+        return KIND_PUMPED;
     if (kind == KIND_DUAL)
         load_require(l, well, "valves",
                      "they divide the gas of the annulus between the strings");

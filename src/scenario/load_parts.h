@@ -74,13 +74,12 @@ void load_gas_side(const struct loader *l, const struct ynode *well,
 void load_check_pressures(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           const struct field_well *w);
-/* What needs the prepared gas; valves that never open. */
+/* What needs the prepared gas. */
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           struct well *out);
 
-/* Prepare gases, oils and inflows; only for a field without any error so
- * far. */
+/* Prepare gases, oils and inflows; only for a field without any error. */
 void load_finish_wells(const struct loader *l);
 
 /* A measured curve; NULL after an error. file is the node that names it. */

@@ -5,6 +5,7 @@
 #include "fixture.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "support/text.h"
 
@@ -347,9 +348,9 @@ Test(load_kinds, what_does_not_fit_the_kind_is_refused_at_its_place,
         {DUAL, "partner: S\n    manifold: M", "partner: S\n    manifold: P",
          "@"},
         {DUAL, "  Z:\n", "    lift_gas: {maximum: 500 Mscf/d}\n  Z:\n", "@"},
-        {DUAL, VALVE "    lift_gas",
+        {DUAL, VALVE "    lift_gas: {minimum: 300 Mscf/d}\n",
          "    injection_depth: 5800 ft\n"
-         "    lift_gas",
+         "    lift_gas: {maximum: 900 Mscf/d}\n",
          "@"},
         /* intermittent */
         {INTERMITTENT,
@@ -389,4 +390,29 @@ Test(load_kinds, what_does_not_fit_the_kind_is_refused_at_its_place,
                   fixture_messages(&s));
         fixture_close(&s);
     }
+}
+
+/* Only that it is answered: what a missing line means differs. */
+Test(load_kinds, without_any_one_line_a_text_is_taken_or_refused, .timeout = 60)
+{
+    static const char *const TEXTS[] = {ANNULAR, DUAL, INTERMITTENT, PUMPED,
+                                        KILLED};
+    for (size_t i = 0; i < sizeof TEXTS / sizeof TEXTS[0]; i++)
+        for (const char *line = TEXTS[i]; *line != '\0';) {
+            const char *next = strchr(line, '\n') + 1;
+            struct fixture s;
+            fixture_open(&s);
+            fixture_write_text(&s, "scenario.yaml",
+                               arena_printf(&s.arena, "%.*s%s",
+                                            (int)(line - TEXTS[i]), TEXTS[i],
+                                            next));
+            fixture_write_text(&s, "curve.csv", FIXTURE_CURVE);
+            fixture_load(&s);
+            bool is_taken = s.status == ST_OK;
+            cr_expect(is_taken == (s.diag.n_errors == 0),
+                      "text %zu without %.*s", i, (int)(next - line), line);
+            cr_expect(is_taken == (s.field != NULL));
+            fixture_close(&s);
+            line = next;
+        }
 }
