@@ -246,11 +246,12 @@ enum status scenario_load(const char *folder, struct arena *a, struct diag *d,
     } else if (root != NULL) {
         form_check(root, &l.frame, d);
     }
+    if (d->n_errors == n_before)
+        load_finish_wells(&l);
     size_t n = d->n_errors - n_before;
     if (n > 0)
         return err_set(err, ST_INPUT, "the scenario in %s has %zu error%s",
                        folder, n, n > 1 ? "s" : "");
-    load_finish_wells(&l);
     load_join_duals(&l);
     *out = l.field;
     return ST_OK;

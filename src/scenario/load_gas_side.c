@@ -225,6 +225,53 @@ void load_check_pressures(const struct loader *l, const struct ynode *well,
                    "annulus pressure");
 }
 
+/* --- valves against pressures --------------------------------------------- */
+
+static double psig(const struct loader *l, double p_pa)
+{
+    return unit_from_si(unit_named(DIM_PRESSURE, "psig"), p_pa, &l->frame);
+}
+
+/* A tubing pressure that helps is at most the casing's: above it no gas flows.
+ * Kick-off gas serves the valves above the operating one. */
+static void check_opens(const struct loader *l, const struct ynode *node,
+                        const struct well *w, size_t i, double p_kickoff_pa)
+{
+    bool is_operating = i == w->operating;
+    double p_pa = gas_path_available_pa(&w->gas_path, 0);
+    double t_k = gas_path_temperature_k(w, w->valve[i].md_m);
+    struct err err;
+
+    if (!is_operating)
+        p_pa = fmax(p_pa, p_kickoff_pa);
+    if (!isfinite(p_pa) ||
+        gas_path_pressure(w, 0, w->valve[i].md_m, 0, p_pa, &p_pa, NULL, &err) !=
+            ST_OK ||
+        valve_opens_pa(&w->valve[i], p_pa, t_k) <= p_pa)
+        return;
+    diag_add(l->d, is_operating ? DIAG_ERROR : DIAG_WARNING, node->at,
+             ytree_path(node, l->arena),
+             "check the valve's pressure, the header pressure and the annulus "
+             "limit",
+             "the valve never opens: at its depth the dome has %.0f psig and "
+             "the casing %.0f psig",
+             psig(l, nitrogen_pressure_pa(w->valve[i].p_dome_60f_pa, t_k)),
+             psig(l, p_pa));
+}
+
+static void check_all_open(const struct loader *l, const struct ynode *well,
+                           const struct well *w)
+{
+    double p_kickoff_pa = load_value_or(l, ytree_child(well, "kill"),
+                                        "wells.*.kill.kickoff_pressure", 0);
+    const struct ynode *node =
+        w->n_valves > 0 ? ytree_child(well, "valves")->first : NULL;
+
+    for (size_t i = 0; i < w->n_valves; i++, node = node->next)
+        if (w->valve[i].bellows_area_m2 > 0)
+            check_opens(l, node, w, i, p_kickoff_pa);
+}
+
 /* --- with prepared gas ---------------------------------------------------- */
 
 static double line_pa2_sm3s2(const struct loader *l, const struct ynode *line,
@@ -255,4 +302,5 @@ void load_finish_gas_side(const struct loader *l, const struct ynode *well,
         out->gas_path.p_header_pa = manifold->p_header_pa;
     if (line != NULL)
         out->gas_path.line_pa2_sm3s2 = line_pa2_sm3s2(l, line, out);
+    check_all_open(l, well, out);
 }

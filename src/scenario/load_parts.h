@@ -74,12 +74,13 @@ void load_gas_side(const struct loader *l, const struct ynode *well,
 void load_check_pressures(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           const struct field_well *w);
-/* What needs the prepared gas. */
+/* What needs the prepared gas; valves that never open. */
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
                           const struct field_manifold *manifold,
                           struct well *out);
 
-/* Prepare gases, oils and inflows; only for a field without any error. */
+/* Prepare gases, oils and inflows; only for a field without any error so
+ * far. */
 void load_finish_wells(const struct loader *l);
 
 /* A measured curve; NULL after an error. file is the node that names it. */
