@@ -125,6 +125,25 @@ static void warn_of_starved(const struct field *f, const struct field_well *w,
                  unit_from_si(unit, b->gas_both_sm3s, &f->frame));
 }
 
+/* The gas does not get where it is meant to. */
+static void warn_of_valves(const struct field *f, const struct field_well *w,
+                           const struct built *b, struct diag *d)
+{
+    const struct unit *ft = unit_named(DIM_LENGTH, "ft");
+    const struct well *m = w->model;
+
+    if (b->starved >= 0)
+        warn_of_starved(f, w, b, d);
+    if (m->n_valves > 0 && b->curve.operating != m->operating)
+        diag_add(
+            d, DIAG_WARNING, w->at, w->name,
+            "its report shows what each station needs",
+            "the casing pressure does not reach the valve at %.0f ft; its "
+            "curve is that of the one at %.0f ft",
+            unit_from_si(ft, m->md_inject_m, &f->frame),
+            unit_from_si(ft, m->valve[b->curve.operating].md_m, &f->frame));
+}
+
 void field_limit_by_curves(struct field *f, const struct curve *curves)
 {
     for (size_t i = 0; i < f->n_wells; i++) {
@@ -166,8 +185,8 @@ void field_build_curves(const struct field *f, struct arena *a, struct diag *d,
             diag_add(d, DIAG_ERROR, w->at, w->name,
                      "check the well's inputs; the plan counts it as dead",
                      "the well model failed: %s", built[i].err.msg);
-        } else if (built[i].starved >= 0 && !w->table) {
-            warn_of_starved(f, w, &built[i], d);
+        } else if (!w->table) {
+            warn_of_valves(f, w, &built[i], d);
         }
     }
 }

@@ -4,11 +4,13 @@
 #include <stdlib.h>
 
 #include "base/arena.h"
+#include "base/strbuf.h"
 #include "page.h"
 #include "report/grid.h"
 
-/* Rows shown at most. */
+/* Rows shown at most, and names in a sentence. */
 #define ROWS 5
+#define NAMES 12
 
 struct row {
     size_t well;
@@ -76,4 +78,82 @@ void casing_table(const struct report *r, const struct verify *v,
             arena_printf(s->arena, "%.0f", row[k].margin_pa / UNIT_PSI_PA);
     }
     grid_write(&g, 0, r->width, out);
+}
+
+/* Asheim's criterion at a rate, straight between points; INFINITY where it is
+ * not known. */
+static double steady_at(const struct curve *c, double gas_sm3s)
+{
+    size_t i = 0;
+
+    if (c->steady == NULL || c->n == 0 || !(gas_sm3s > 0))
+        return (double)INFINITY;
+    while (i + 1 < c->n && c->gas_sm3s[i + 1] <= gas_sm3s)
+        i++;
+    if (i + 1 == c->n || isinf(c->steady[i + 1]))
+        return c->steady[i];
+    double part =
+        (gas_sm3s - c->gas_sm3s[i]) / (c->gas_sm3s[i + 1] - c->gas_sm3s[i]);
+    return c->steady[i] + part * (c->steady[i + 1] - c->steady[i]);
+}
+
+bool casing_heads(const struct report *r, const struct plan *p, size_t well)
+{
+    return r->field->well[well].kind != KIND_INTERMITTENT &&
+           steady_at(&r->curves[well], p->well[well].gas_sm3s) < 1;
+}
+
+static void say_unsteady(const struct report *r, const struct plan *p,
+                         struct strbuf *out)
+{
+    struct strbuf names;
+    size_t n = 0;
+
+    strbuf_init(&names, r->show.arena);
+    for (size_t i = 0; i < r->field->n_wells; i++) {
+        if (!casing_heads(r, p, i))
+            continue;
+        if (n++ < NAMES)
+            strbuf_addf(&names, "%s%s", n > 1 ? ", " : "",
+                        r->field->well[i].name);
+    }
+    if (n > NAMES)
+        strbuf_addf(&names, " and %zu more", n - NAMES);
+    if (n > 0)
+        page_say(r, out, 2,
+                 "Not steady at the planned rate by Asheim 1988, allowed by "
+                 "the minimum or the limit that was entered: %s. The report of "
+                 "the well says what would steady it.",
+                 names.text);
+}
+
+static void say_draw(const struct report *r, const struct plan *p,
+                     struct strbuf *out)
+{
+    double most = 0, mean = 0;
+    size_t n = 0;
+
+    for (size_t i = 0; i < r->field->n_wells; i++) {
+        const struct field_well *w = &r->field->well[i];
+
+        if (w->intermitter == NULL || !(p->well[i].gas_sm3s > 0))
+            continue;
+        n++;
+        most += w->intermitter->draw_sm3s;
+        mean += p->well[i].gas_sm3s;
+    }
+    if (n > 0)
+        page_say(r, out, 2,
+                 "The %zu intermittent well%s take%s %s in the mean and up to "
+                 "%s together while open: stagger the cycles.",
+                 n, n > 1 ? "s" : "", n > 1 ? "" : "s",
+                 show_full(&r->show, SHOW_FIELD_GAS, mean),
+                 show_full(&r->show, SHOW_FIELD_GAS, most));
+}
+
+void casing_notes(const struct report *r, const struct plan *p,
+                  struct strbuf *out)
+{
+    say_unsteady(r, p, out);
+    say_draw(r, p, out);
 }

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "casing.h"
 #include "base/strbuf.h"
 #include "page.h"
 
@@ -112,6 +113,9 @@ static void add_wells(const struct report *r, const struct morning *m,
         jnode_quantity(node, s, "formation_gas", SHOW_WELL_GAS,
                        to->formation_sm3s);
         jnode_text(node, "left_alone", morning_kept_reason(m, i));
+        if (m->plan.outcome != PLAN_IMPOSSIBLE && r->curves[i].steady != NULL)
+            jnode_flag(node, "steady_as_planned",
+                       !casing_heads(r, &m->plan, i));
         add_check(r, &m->verify, i, node);
     }
 }

@@ -441,8 +441,10 @@ void morning_table(const struct report *r, const struct morning *m,
         write_impossible(r, m, out);
     }
     say_beyond(r, m, out);
-    if (has_plan(m))
+    if (has_plan(m)) {
         write_moves(r, m, out);
+        casing_notes(r, &m->plan, out);
+    }
     write_kept(r, m, out);
     write_balance(r, m, out);
     write_limits(r, shown(m), out);
