@@ -54,6 +54,8 @@ static void check_reading(const struct field *f, const struct field_well *w,
     const struct field_reading *r = &w->reading;
     if (r->given && r->status == WELL_DOWN)
         return;
+    if (w->kind == KIND_PUMPED && !(r->lift_sm3s > 0))
+        return; /* it needs no gas */
     bool is_read = r->given && r->lift_sm3s >= 0;
     if (field_well_locked(w) && !is_read)
         diag_add(d, DIAG_ERROR, r->given ? r->at : w->at, NULL,

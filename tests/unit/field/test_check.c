@@ -164,3 +164,25 @@ Test(check, a_well_that_is_down_needs_no_reading, .timeout = 5)
     cr_assert(eq(sz, s.diag.n, 0));
     tear_down(&s);
 }
+
+Test(check, a_pumped_well_needs_no_reading_of_lift_gas, .timeout = 5)
+{
+    static const enum well_status STATUS[] = {WELL_FLOWING, WELL_TEST,
+                                              WELL_HELD};
+    for (size_t i = 0; i < 3; i++) {
+        struct setting s;
+        set_up(&s);
+        struct field_well *w = &s.b.field.well[0];
+        w->kind = KIND_PUMPED;
+        w->lift_max_sm3s = 0;
+        w->reading.status = STATUS[i];
+        w->reading.lift_sm3s = (double)NAN;
+        field_check(&s.b.field, &s.diag);
+        cr_expect(eq(sz, s.diag.n, 0), "row %zu", i);
+        w->reading.status = WELL_FLOWING;
+        w->reading.lift_sm3s = builder_gas(100);
+        field_check(&s.b.field, &s.diag);
+        cr_expect(eq(sz, s.diag.n, 1), "row %zu", i);
+        tear_down(&s);
+    }
+}

@@ -339,3 +339,26 @@ Test(match, a_test_without_lift_gas_says_nothing_of_the_productivity,
     cr_assert(says(&o, "no lift gas"));
     arena_release(&o.arena);
 }
+
+Test(match, the_second_string_of_a_dual_has_its_own_test, .timeout = 10)
+{
+    struct one o;
+    struct sample_well sample;
+    struct field_test test = good_test();
+
+    one_init(&o, 0, MATCH_RATES, 1);
+    sample_well(1, &sample);
+    test.water_cut = 0.6;
+    struct field_well second = {.name = "A-1S",
+                                .model = &sample.well,
+                                .match = MATCH_RATES,
+                                .n_tests = 1,
+                                .test = &test};
+    o.well.kind = KIND_DUAL;
+    o.well.second = &second;
+    match(&o);
+    cr_expect(o.well.matched == &o.test[0] && second.matched == &test);
+    cr_expect(eq(dbl, o.sample.well.water_cut, 0.4));
+    cr_expect(eq(dbl, sample.well.water_cut, 0.6));
+    arena_release(&o.arena);
+}
