@@ -44,6 +44,7 @@ bool published_gradient(const struct check *c, double *got);
 bool published_annulus(const struct check *c, double *got);
 bool published_gas_side(const struct check *c, double *got);
 bool published_intermittent(const struct check *c, double *got);
+bool published_unload(const struct check *c, double *got);
 
 /* Gas in an upright pipe around a core. */
 struct straight_column {

@@ -59,14 +59,15 @@ Test(published, every_row_of_the_checks_is_computed_and_agrees)
         bool known =
             published_fluid(&c, &got) || published_well(&c, &got) ||
             published_gradient(&c, &got) || published_annulus(&c, &got) ||
-            published_gas_side(&c, &got) || published_intermittent(&c, &got);
+            published_gas_side(&c, &got) || published_intermittent(&c, &got) ||
+            published_unload(&c, &got);
 
         cr_expect(known, "%s: no function knows this row", c.id);
         cr_expect(epsilon_eq(dbl, got, want, tol), "%s %s: %s", c.id,
                   sheet_text(&s, i, "quantity"), sheet_text(&s, i, "source"));
         computed += known;
     }
-    cr_assert(eq(sz, computed, 214));
+    cr_assert(eq(sz, computed, 215));
 }
 
 Test(published, the_profile_of_the_printed_well_is_met_within_1_percent)
