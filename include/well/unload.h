@@ -16,9 +16,11 @@
 #include "well/valve_string.h"
 
 struct unload_spec {
-    double rho_kgm3;      /* kill liquid, 960 to 1,200 */
-    double p_kickoff_pa;  /* at the casing head; 0: what the gas path has */
-    double liquid_m3s;    /* most liquid through a valve */
+    double rho_kgm3;     /* kill liquid, 960 to 1,200 */
+    double p_kickoff_pa; /* at the casing head; 0: what the gas path has */
+    double liquid_m3s;   /* most liquid through a valve */
+    double level_m; /* measured depth of the liquid in tubing and annulus; 0:
+                       full */
     bool annulus_is_full; /* of gas: only the tubing is to be lifted */
 };
 
@@ -47,8 +49,9 @@ struct unload {
     double time_s;
     /* Let in = added to the annulus + in the tubing + produced. */
     double gas_sm3, annulus_sm3, tubing_sm3, produced_sm3;
-    /* Out = displaced by gas in annulus and tubing + inflow. */
-    double liquid_out_m3, displaced_m3, inflow_m3;
+    /* Out = displaced by gas in annulus and tubing + inflow - filled: what
+     * stays in a tubing that was not full. */
+    double liquid_out_m3, displaced_m3, inflow_m3, filled_m3;
 };
 
 /* w with valves and gas path. A well that cannot be unloaded is an answer.

@@ -77,6 +77,7 @@ struct unload_spec load_kill(const struct loader *l, const struct ynode *well)
         load_require(l, well, "valves", "they are what unloads the well");
     return (struct unload_spec){
         .rho_kgm3 = load_value(l, map, "wells.*.kill.density"),
+        .level_m = load_value(l, map, "wells.*.kill.level"),
         .p_kickoff_pa =
             load_value_or(l, map, "wells.*.kill.kickoff_pressure", 0),
         .liquid_m3s = load_value(l, map, "wells.*.kill.liquid_through_valves")};

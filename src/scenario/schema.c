@@ -340,6 +340,10 @@ static const struct schema_row ROWS[] = {
         "For unloading the well after it was killed; needs valves."),
     QUANTITY("wells.*.kill.density", OPT, DENSITY, "lb/gal", 8.02, 10, 8.3, 9.6,
              "8.8 lb/gal", "Of the kill liquid."),
+    QUANTITY("wells.*.kill.level", OPT, LENGTH, "ft", 0, 40000, 0, 15000,
+             "0 ft",
+             "Measured depth of the liquid in tubing and annulus; 0 when both "
+             "are full."),
     QUANTITY("wells.*.kill.kickoff_pressure", OPT, PRESSURE, "psig", 100, 5000,
              500, 2500, NULL,
              "At the casing head while unloading; what header and line bring "

@@ -359,19 +359,38 @@ static bool clear_tubing(struct lift *l)
     return flows && j->status == ST_OK;
 }
 
+static double tubing_m3(const struct well *w, double md_from, double md_to)
+{
+    double step = (md_to - md_from) / COLUMN_PIECES, sum = 0;
+
+    for (int i = 0; i < COLUMN_PIECES; i++)
+        sum += step *
+               area_m2(w->section, w->n_sections, md_from + (i + 0.5) * step);
+    return sum;
+}
+
+/* Depth of the liquid in the tubing when the annulus level has come down from
+ * where it stood to a valve: what left the annulus is in the tubing, or out. */
+static double tubing_level_m(const struct job *j, double md)
+{
+    const struct well *w = j->well;
+    double level = fmin(j->spec->level_m, md);
+    double room = tubing_m3(w, 0, level);
+
+    return room > 0 ? level * fmax(0, 1 - annulus_m3(w, level, md) / room) : 0;
+}
+
 /* Pressure of the liquid that stands in the tubing at a valve. */
 static double standing_pa(const struct job *j, size_t k)
 {
     const struct well *w = j->well;
     double md = w->valve[k].md_m;
-    double full = w->p_head_pa + weight_pa(j, 0, md);
 
+    if (!j->spec->annulus_is_full)
+        return w->p_head_pa + weight_pa(j, tubing_level_m(j, md), md);
     /* A well that was not killed stands as high as the reservoir lifts. */
-    return j->spec->annulus_is_full
-               ? fmin(full, fmax(w->p_head_pa,
-                                 w->inflow.p_res_pa -
-                                     weight_pa(j, md, well_bottom_m(w))))
-               : full;
+    double lifted = w->inflow.p_res_pa - weight_pa(j, md, well_bottom_m(w));
+    return fmin(w->p_head_pa + weight_pa(j, 0, md), fmax(w->p_head_pa, lifted));
 }
 
 /* The valve that gas enters first: the uppermost, or with gas in the annulus
@@ -417,11 +436,14 @@ static void unload(struct job *j)
     if (j->status != ST_OK || u->p_first_pa > j->p_most_pa)
         return;
     if (!j->spec->annulus_is_full) {
-        double room = annulus_m3(w, 0, md);
+        double level = fmin(j->spec->level_m, md);
+        double room = annulus_m3(w, level, md);
 
         u->time_s =
             fmax(pressuring_s(u->p_first_pa), room / j->spec->liquid_m3s);
-        u->displaced_m3 = u->liquid_out_m3 = room;
+        u->displaced_m3 = room;
+        u->filled_m3 = tubing_m3(w, tubing_level_m(j, md), level);
+        u->liquid_out_m3 = room - u->filled_m3;
     }
     while (take_over(&l, k) && k < w->operating) {
         k = next_valve(w, k + 1);

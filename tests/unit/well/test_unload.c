@@ -159,6 +159,29 @@ Test(unload, more_pressure_never_reaches_less_and_heavier_liquid_takes_more)
     }
 }
 
+Test(unload, a_lower_level_takes_less_pressure_and_fills_the_tubing_first)
+{
+    struct spaced s;
+    struct unload_spec low = KILL;
+
+    space(1, &s);
+    const struct well *w = &s.well.sample.well;
+    low.level_m = 0.5 * w->valve[0].md_m;
+    struct unload full = solved(w, KILL), half = solved(w, low);
+    cr_assert(
+        lt(dbl, half.stage[0].liquid_out_m3, full.stage[0].liquid_out_m3 / 2));
+    cr_assert(le(dbl, half.p_first_pa, full.p_first_pa * (1 + 1e-9)));
+    cr_assert(lt(dbl, 0, half.filled_m3));
+    cr_assert(epsilon_eq(dbl, half.liquid_out_m3,
+                         half.displaced_m3 + half.inflow_m3 - half.filled_m3,
+                         1e-6 * half.liquid_out_m3));
+    /* Below the first valve there is nothing to push down to it. */
+    low.level_m = 1.05 * w->valve[0].md_m;
+    struct unload none = solved(w, low);
+    cr_assert(lt(dbl, none.p_first_pa, 0.2 * full.p_first_pa));
+    cr_assert(epsilon_eq(dbl, none.stage[0].liquid_out_m3, 0, 1e-9));
+}
+
 Test(unload, less_liquid_through_valves_takes_longer)
 {
     struct spaced s;
