@@ -6,6 +6,7 @@
 #include <criterion/new/assert.h>
 
 #include "support/string_wells.h"
+#include "well/gas_path.h"
 
 TestSuite(unload, .timeout = 60);
 
@@ -250,4 +251,118 @@ Test(unload, what_cannot_be_worked_out_is_refused)
     spec.p_kickoff_pa = 1500 * PSI;
     cr_assert(
         eq(int, unload_solve(&s.well.sample.well, &spec, &u, &err), ST_OK));
+}
+
+/* Gas in the annulus down to a depth, at rest under a casing-head pressure: by
+ * its mass, in many thin pieces. */
+static double annulus_by_mass_sm3(const struct string_well *s, double p_head,
+                                  double md)
+{
+    const struct well *w = &s->sample.well;
+    const struct gas *g = &w->fluid.lift_gas;
+    double d = s->gas_section[0].d_m, core = s->gas_section[0].core_m;
+    double mass = 0, step = md / 200;
+
+    for (int i = 0; i < 200; i++) {
+        double at = (i + 0.5) * step, p, t = gas_path_temperature_k(w, at);
+        struct err err;
+
+        cr_assert(eq(int,
+                     gas_path_pressure(w, 0, at, 0, p_head, &p, NULL, &err),
+                     ST_OK));
+        mass += step * gas_density_kgm3(g, p, t, gas_z(g, p, t));
+    }
+    return M_PI / 4 * (d * d - core * core) * mass / g->rho_std_kgm3;
+}
+
+static double annulus_room_m3(const struct string_well *s, double md)
+{
+    double d = s->gas_section[0].d_m, core = s->gas_section[0].core_m;
+
+    return M_PI / 4 * (d * d - core * core) * md;
+}
+
+/* Most that a valve passes at a casing-head pressure: into nothing. */
+static double port_most_sm3s(const struct well *w, size_t valve, double p_head)
+{
+    const struct valve *v = &w->valve[valve];
+    struct err err;
+    double p;
+
+    cr_assert(eq(int,
+                 gas_path_pressure(w, 0, v->md_m, 0, p_head, &p, NULL, &err),
+                 ST_OK));
+    return orifice_rate_sm3s(&v->port, &w->fluid.lift_gas, p, 0,
+                             gas_path_temperature_k(w, v->md_m));
+}
+
+Test(unload, gas_let_in_is_what_the_annulus_holds_and_the_valves_passed)
+{
+    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+        struct spaced s;
+        double passed = 0;
+
+        space(i, &s);
+        const struct well *w = &s.well.sample.well;
+        struct unload u = solved(w, KILL);
+        for (size_t k = 0; k < u.n; k++) {
+            const struct unload_stage *a = &u.stage[k];
+            double md = w->valve[a->valve].md_m;
+            double held = annulus_by_mass_sm3(&s.well, a->p_casing_pa, md);
+
+            /* Pieces of the column: 24 and 200. */
+            cr_expect(le(dbl, fabs(a->gas_sm3 - passed - held), 2e-3 * held),
+                      "well %zu stage %zu", i, k);
+            if (k + 1 == u.n)
+                break;
+            double time_s = a[1].time_s - a->time_s;
+            double next =
+                a[1].gas_sm3 - annulus_by_mass_sm3(&s.well, a[1].p_casing_pa,
+                                                   w->valve[a[1].valve].md_m);
+            double most = port_most_sm3s(w, a->valve, a->p_casing_pa) * time_s;
+            cr_expect(le(dbl, next - passed, 1.01 * most), "well %zu", i);
+            cr_expect(le(dbl, 0.2 * most, next - passed), "well %zu", i);
+            passed = next;
+        }
+    }
+}
+
+Test(unload, liquid_out_is_the_room_that_gas_takes_and_what_flowed_in)
+{
+    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+        struct spaced s;
+
+        space(i, &s);
+        const struct well *w = &s.well.sample.well;
+        struct unload u = solved(w, KILL);
+        double d = w->section[0].d_m, tubing = M_PI / 4 * d * d;
+
+        for (size_t k = 1; k < u.n; k++) {
+            const struct unload_stage *a = &u.stage[k - 1], *b = a + 1;
+            double md_a = w->valve[a->valve].md_m;
+            double md_b = w->valve[b->valve].md_m;
+            double room =
+                annulus_room_m3(&s.well, md_b) - annulus_room_m3(&s.well, md_a);
+
+            cr_expect(epsilon_eq(dbl, b->liquid_out_m3 - a->liquid_out_m3,
+                                 room + b->inflow_m3 - a->inflow_m3, 1e-6));
+            cr_expect(le(dbl, room / KILL.liquid_m3s * (1 - 1e-9),
+                         b->time_s - a->time_s));
+        }
+        if (!u.comes_back)
+            continue;
+        double md = w->valve[w->operating].md_m;
+        double in_tubing = u.displaced_m3 - annulus_room_m3(&s.well, md);
+        double per_m3 = u.tubing_sm3 / in_tubing;
+        cr_expect(lt(dbl, 0, in_tubing));
+        cr_expect(lt(dbl, in_tubing, tubing * md));
+        /* Between what it is worth at wellhead and valve: no more than twice
+         * the ratio of pressures to the standard one. */
+        cr_expect(lt(dbl, 0.5 * w->p_head_pa / 101325, per_m3), "well %zu", i);
+        cr_expect(lt(dbl, per_m3, 2 * u.stage[u.n - 1].p_tubing_pa / 101325));
+        /* The kill liquid that gas did not displace was pushed out. */
+        cr_expect(lt(dbl, (tubing * well_bottom_m(w) - in_tubing) * (1 - 1e-6),
+                     u.inflow_m3),
+                  "well %zu", i);
+    }
 }
