@@ -280,6 +280,10 @@ Test(intermittent_curve, it_ends_at_the_greatest_rate_asked_for)
     cr_assert(eq(int, c->end, CURVE_END_MAXIMUM));
     cr_assert(epsilon_eq(dbl, c->gas_max_sm3s, most / 2, 1e-8 * most));
     cr_assert(le(dbl, c->gas_max_sm3s, most / 2));
+    double liquid = cycle_at(&k, most / 2).liquid_sm3s;
+    cr_assert(epsilon_eq(dbl, c->oil_sm3s[c->n - 1],
+                         liquid * (1 - k.sample.well.water_cut),
+                         1e-7 * liquid));
     arena_release(&k.arena);
 }
 

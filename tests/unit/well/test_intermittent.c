@@ -97,6 +97,14 @@ static struct intermittent_cycle of_period(const struct intermittent_well *x,
     return c;
 }
 
+static struct intermittent_cycle of_slug_alone(const struct plain *p,
+                                               double slug_m)
+{
+    struct intermittent_well x = prepared(p);
+
+    return of_slug(&x, slug_m);
+}
+
 /* --- by hand -------------------------------------------------------------- */
 
 /* The gas column at one mean temperature and the z of its top. */
@@ -211,6 +219,11 @@ static double bent_tvd_m(double md_m)
     return md_m < 1750 ? md_m : 1750 + (md_m - 1750) / 2;
 }
 
+static double bent_md_m(double tvd_m)
+{
+    return tvd_m < 1750 ? tvd_m : 1750 + (tvd_m - 1750) * 2;
+}
+
 static double bent_area_m2(double md_m)
 {
     double d = md_m < 1700 ? 0.050 : D_M;
@@ -267,14 +280,21 @@ Test(intermittent, the_inflow_over_time_is_what_is_produced_in_any_inflow)
     p.well.inflow.c_sm3s_pa2n = 8e-17;
     p.well.inflow.exponent = 0.9;
     p.how.p_casing_pa = 120e5;
-    for (int model = 0; model <= INFLOW_FETKOVICH; model++) {
-        p.well.inflow.model = (enum inflow_model)model;
+    /* The last one with gas for a tenth, so that the level starts in the upper
+     * pipe. */
+    for (int model = 0; model <= INFLOW_FETKOVICH + 1; model++) {
+        bool is_starved = model > INFLOW_FETKOVICH;
+        p.well.inflow.model =
+            is_starved ? INFLOW_LINEAR : (enum inflow_model)model;
+        p.how.open_s = is_starved ? 0.1 * of_slug_alone(&p, 280).open_s : 0;
         struct intermittent_well x = prepared(&p);
         struct intermittent_cycle c = of_slug(&x, 280);
-        /* The level where it starts, from its pressure: below 1750 m. */
+        /* The level where it starts, from its pressure. */
         double column = (c.p_bottom_start_pa - x.p_empty_pa) /
                         (x.rho_liquid_kgm3 * 9.80665);
-        double level = 1750 + 2 * (bent_tvd_m(BOTTOM_M) - column - 1750);
+        double level = bent_md_m(bent_tvd_m(BOTTOM_M) - column);
+
+        cr_expect(eq(int, level < 1700, is_starved), "inflow %d", model);
         double in = fill_in_steps(&x, c.period_s - c.idle_s, &level);
 
         cr_assert(eq(int, c.outcome, INTERMITTENT_LIFTS));
@@ -415,6 +435,7 @@ Test(intermittent, nothing_is_left_of_a_slug_that_falls_back_on_its_way)
     cr_assert(eq(int, c.outcome, INTERMITTENT_FALLS_BACK));
     cr_assert(eq(dbl, c.period_s, 5000));
     cr_assert(eq(dbl, c.liquid_sm3s, 0));
+    cr_assert(eq(dbl, intermittent_fallback(&p.how, VALVE_M), 1));
 }
 
 /* --- the gas -------------------------------------------------------------- */
