@@ -301,20 +301,22 @@ Test(load_kinds, a_pump_may_lift_only_oil, .timeout = 30)
 Test(load_kinds, what_a_well_is_killed_with_arrives, .timeout = 30)
 {
     struct fixture s;
-    load_changed(&s, KILLED, "kill: {}",
-                 "kill: {density: 9 lb/gal, kickoff_pressure: 1200 psig,"
-                 " liquid_through_valves: 1000 bbl/d}");
+    load_changed(
+        &s, KILLED, "kill: {}",
+        "kill: {density: 9 lb/gal, level: 900 ft, kickoff_pressure: 1200 psig,"
+        " liquid_through_valves: 1000 bbl/d}");
     cr_assert(text_is(fixture_messages(&s), ""));
     const struct unload_spec *k = &s.field->well[0].kill;
     /* NIST SP 811: 1 lb/gal is 119.8264 kg/m3. */
     cr_expect(is_near(k->rho_kgm3, 9 * 119.8264));
     cr_expect(is_near(k->p_kickoff_pa, PSIG(1200)));
+    cr_expect(is_near(k->level_m, 900 * FT));
     cr_expect(is_near(k->liquid_m3s, 1000 * BBL / 86400));
     fixture_close(&s);
     load_changed(&s, KILLED, NULL, NULL);
     k = &s.field->well[0].kill;
     cr_expect(is_near(k->rho_kgm3, 8.8 * 119.8264));
-    cr_expect(k->p_kickoff_pa == 0);
+    cr_expect(k->p_kickoff_pa == 0 && k->level_m == 0);
     cr_expect(is_near(k->liquid_m3s, BBL / 60));
     fixture_close(&s);
 }
