@@ -219,11 +219,12 @@ static void try_several(struct doctor *d, size_t stuck)
     struct traverse t;
     double rate[STRING_MAX], sum = 0;
     size_t most = 0;
+    bool is_stuck = stuck < w.n_valves;
 
     for (size_t i = 0; i < w.n_valves; i++)
         valve[i] = w.valve[i];
     w.valve = valve;
-    if (stuck < w.n_valves)
+    if (is_stuck)
         valve[stuck].kind = VALVE_ORIFICE;
     if (d->status == ST_OK)
         d->status = operate_highest(&w, d->reading->gas_sm3s, 1, &o, d->err);
@@ -232,7 +233,7 @@ static void try_several(struct doctor *d, size_t stuck)
     /* A state that cannot be found is no explanation. */
     if (string_outflow(&w, o.crossing[o.stable].liquid_sm3s,
                        d->reading->gas_sm3s, &t, &s, d->err) != ST_OK ||
-        s.n_passing < 2)
+        (is_stuck ? !(s.station[stuck].gas_sm3s > 0) : s.n_passing < 2))
         return;
     d->status = string_rates(&w, &s, d->reading->p_casing_pa, rate, d->err);
     for (size_t i = 0; i < s.n && d->status == ST_OK; i++) {
@@ -241,12 +242,12 @@ static void try_several(struct doctor *d, size_t stuck)
             most = i;
     }
     add(d,
-        (struct explanation){
-            .kind = stuck < w.n_valves ? DIAGNOSE_STUCK : DIAGNOSE_SEVERAL,
-            .md_m = w.valve[stuck < w.n_valves ? stuck : most].md_m,
-            .ratio = (double)NAN,
-            .miss_pa = s.p_head_pa - d->reading->p_casing_pa,
-            .miss_sm3s = sum - d->reading->gas_sm3s},
+        (struct explanation){.kind =
+                                 is_stuck ? DIAGNOSE_STUCK : DIAGNOSE_SEVERAL,
+                             .md_m = w.valve[is_stuck ? stuck : most].md_m,
+                             .ratio = (double)NAN,
+                             .miss_pa = s.p_head_pa - d->reading->p_casing_pa,
+                             .miss_sm3s = sum - d->reading->gas_sm3s},
         0);
 }
 

@@ -62,7 +62,7 @@ static double enters(size_t i, double p_pa, double t_k, double gas_sm3s,
     const struct well *w = s->well;
     struct station_state *station = &s->state.station[i];
     bool is_last = i == w->operating;
-    double passes = 0;
+    double passes = is_last ? gas_sm3s : 0;
 
     *station = (struct station_state){
         .p_tubing_pa = p_pa,
@@ -74,6 +74,7 @@ static double enters(size_t i, double p_pa, double t_k, double gas_sm3s,
         passes = rate_at_station(w, i, station);
         s->surplus_sm3s += passes;
     }
+    s->state.n_passing += passes > 0;
     station->gas_sm3s = is_last ? gas_sm3s : fmin(passes, gas_sm3s);
     return station->gas_sm3s;
 }
@@ -82,6 +83,7 @@ static void shoot(struct shot *s, double p_head_pa)
 {
     s->p_head_pa = p_head_pa;
     s->surplus_sm3s = -s->lift_sm3s;
+    s->state.n_passing = 0;
     s->status = traverse_inlets(s->well, s->liquid_sm3s, s->lift_sm3s,
                                 &s->inlets, &s->out, NULL, s->err);
     s->count.calls += s->out.count.calls;
@@ -328,11 +330,9 @@ static void finish(struct shot *s)
     struct string_state *state = &s->state;
     size_t most = 0;
 
-    for (size_t i = 0; i < state->n; i++) {
-        state->n_passing += state->station[i].gas_sm3s > 0;
+    for (size_t i = 1; i < state->n; i++)
         if (state->station[i].gas_sm3s > state->station[most].gas_sm3s)
             most = i;
-    }
     if (state->station[most].gas_sm3s > 0 &&
         state->station[most].p_casing_pa > state->station[most].p_tubing_pa)
         judge_steadiness(s, most, &state->steady);
