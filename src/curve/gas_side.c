@@ -223,7 +223,7 @@ static double lowest(struct table *t, margin_of *margin)
     size_t i = t->n - 1;
 
     if (!(margin(t, i) >= 0))
-        return INFINITY;
+        return (double)INFINITY;
     while (i > 0 && margin(t, i - 1) >= 0)
         i--;
     return i > 0 ? fmin(cross(t, i - 1, margin) + t->step, t->column[GAS][i])

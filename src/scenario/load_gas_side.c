@@ -237,20 +237,18 @@ static double psig(const struct loader *l, double p_pa)
 static void check_opens(const struct loader *l, const struct ynode *node,
                         const struct well *w, size_t i, double p_kickoff_pa)
 {
-    bool is_operating = i == w->operating;
     double p_pa = gas_path_available_pa(&w->gas_path, 0);
     double t_k = gas_path_temperature_k(w, w->valve[i].md_m);
     struct err err;
 
-    if (!is_operating)
+    if (i != w->operating)
         p_pa = fmax(p_pa, p_kickoff_pa);
     if (!isfinite(p_pa) ||
         gas_path_pressure(w, 0, w->valve[i].md_m, 0, p_pa, &p_pa, NULL, &err) !=
             ST_OK ||
         valve_opens_pa(&w->valve[i], p_pa, t_k) <= p_pa)
         return;
-    diag_add(l->d, is_operating ? DIAG_ERROR : DIAG_WARNING, node->at,
-             ytree_path(node, l->arena),
+    diag_add(l->d, DIAG_WARNING, node->at, ytree_path(node, l->arena),
              "check the valve's pressure, the header pressure and the annulus "
              "limit",
              "the valve never opens: at its depth the dome has %.0f psig and "

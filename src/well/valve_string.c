@@ -112,7 +112,7 @@ static void go_up_casing(struct shot *s)
     const struct well *w = s->well;
     struct string_state *state = &s->state;
 
-    state->to_open_pa = INFINITY;
+    state->to_open_pa = (double)INFINITY;
     for (size_t i = w->operating + 1; i > 0 && s->status == ST_OK; i--) {
         double md_to = i > 1 ? w->valve[i - 2].md_m : 0;
         double p = state->station[i - 1].p_casing_pa, up;
@@ -138,7 +138,7 @@ static void solve_single(struct shot *s)
         return;
     p = needed_pa(s);
     s->state.station[s->well->operating].p_casing_pa = p;
-    s->state.p_head_pa = INFINITY;
+    s->state.p_head_pa = (double)INFINITY;
     s->state.to_open_pa = -(double)INFINITY;
     if (isfinite(p))
         go_up_casing(s);
@@ -356,8 +356,8 @@ static enum status open_end(const struct well *w, double liquid_sm3s,
 {
     enum status st = traverse_solve(w, liquid_sm3s, lift_sm3s, out, NULL, err);
 
-    *state =
-        (struct string_state){.p_head_pa = (double)NAN, .to_open_pa = INFINITY};
+    *state = (struct string_state){.p_head_pa = (double)NAN,
+                                   .to_open_pa = (double)INFINITY};
     if (st != ST_OK || w->gas_path.n_sections == 0)
         return st;
     state->n = 1;
@@ -431,7 +431,7 @@ enum status string_most_sm3s(const struct well *w, double *most_sm3s,
     double p = gas_path_available_pa(&w->gas_path, 0), md = 0, sum = 0;
     enum status st = ST_OK;
 
-    *most_sm3s = INFINITY;
+    *most_sm3s = (double)INFINITY;
     if (w->n_valves == 0 || !isfinite(p))
         return ST_OK;
     for (size_t i = 0; i <= w->operating && st == ST_OK; i++) {

@@ -221,7 +221,7 @@ Test(valve_string, room_below_the_first_opening_is_what_it_says)
     for (size_t i = 0; i < SAMPLE_WELLS; i++) {
         struct string_well s;
         struct traverse t;
-        double rate[STRING_VALVES], least = INFINITY;
+        double rate[STRING_VALVES], least = (double)INFINITY;
         struct err err = {0};
 
         string_well(i, HEADER, 14, &s);
