@@ -366,3 +366,28 @@ Test(unload, liquid_out_is_the_room_that_gas_takes_and_what_flowed_in)
                   "well %zu", i);
     }
 }
+
+Test(unload, where_it_stops_the_next_valve_takes_more_than_there_is)
+{
+    int stopped = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++)
+        for (double psi = 400; psi < 2000; psi += 400) {
+            struct spaced s;
+            struct unload_spec spec = KILL;
+
+            space(i, &s);
+            spec.p_kickoff_pa = psi * PSI;
+            struct unload u = solved(&s.well.sample.well, spec);
+            if (u.reaches)
+                continue;
+            cr_expect(
+                lt(dbl,
+                   u.n > 0 ? u.stage[u.n - 1].p_casing_pa : spec.p_kickoff_pa,
+                   u.p_next_pa),
+                "well %zu at %g psi", i, psi);
+            cr_expect(le(dbl, 0, u.produced_sm3), "well %zu", i);
+            stopped++;
+        }
+    cr_assert(lt(int, 0, stopped));
+}
