@@ -71,9 +71,11 @@
 #define TOL_SLUG_REL 1e-12
 
 /* Unloading: gas that valve and tubing agree on, as a part of the most it
- * passes, and liquid up the tubing, as a part of what goes round: far inside
- * a quasi-steady estimate. */
-#define TOL_UNLOAD_REL 1e-6
+ * passes, and liquid, as a part of the most that goes round: far inside a
+ * quasi-steady estimate. What goes round where pressure limits it, relative: a
+ * hundredth of the time between two valves. */
+#define TOL_UNLOAD_REL 1e-4
+#define TOL_UNLOAD_ROUND 0.01
 
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
