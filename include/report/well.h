@@ -57,12 +57,12 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
                              struct err *err) ST_CHECKED;
 
 /* Adds what this morning's reading is consistent with. A well without valves
- * or without the readings: ST_RANGE. */
+ * or without the readings: ST_USAGE. */
 enum status well_facts_diagnose(const struct field *f, struct well_facts *w,
                                 struct err *err) ST_CHECKED;
 
 /* Adds how it is unloaded. A well without valves or without a pressure to do
- * it with: ST_RANGE. */
+ * it with: ST_USAGE. */
 enum status well_facts_unload(struct well_facts *w, struct err *err) ST_CHECKED;
 
 /* Table: all of it with a plot of the curve. CSV: the profile by depth. JSON:

@@ -119,19 +119,25 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
     return st;
 }
 
+/* What was asked for cannot be had of this well: the one who asked can tell. */
+static enum status asked_in_vain(enum status st)
+{
+    return st == ST_RANGE ? ST_USAGE : st;
+}
+
 enum status well_facts_unload(struct well_facts *w, struct err *err)
 {
     struct unload_spec spec = w->string->kill;
 
     if (!w->string->model)
-        return err_set(err, ST_RANGE, "well %s has no model to unload",
+        return err_set(err, ST_USAGE, "well %s has no model to unload",
                        w->string->name);
     enum status st = unload_solve(w->string->model, &spec, &w->unload, err);
     spec.annulus_is_full = true;
     if (st == ST_OK)
         st = unload_solve(w->string->model, &spec, &w->restart, err);
     w->shows_unload = st == ST_OK;
-    return st;
+    return asked_in_vain(st);
 }
 
 enum status well_facts_diagnose(const struct field *f, struct well_facts *w,
@@ -143,11 +149,11 @@ enum status well_facts_diagnose(const struct field *f, struct well_facts *w,
         r->given ? r->lift_sm3s : (double)NAN, r->p_tubing_pa};
 
     if (!w->string->model || f->well[w->well].kind == KIND_DUAL)
-        return err_set(err, ST_RANGE,
+        return err_set(err, ST_USAGE,
                        "well %s: a diagnosis needs a model of one string",
                        w->string->name);
     enum status st =
         diagnose_solve(w->string->model, &reading, &w->diagnosis, err);
     w->shows_diagnosis = st == ST_OK;
-    return st;
+    return asked_in_vain(st);
 }
