@@ -453,3 +453,54 @@ Test(load_gas_side, without_casing_there_is_no_way_to_the_valves, .timeout = 30)
                       "the gas goes down between them\n"));
     fixture_close(&s);
 }
+
+Test(load_gas_side, a_path_has_at_least_two_rows_and_its_pipes_one,
+     .timeout = 30)
+{
+    static const struct {
+        const char *from, *to, *want;
+    } ROWS[] = {
+        {"{md: 0 ft, tvd: 0 ft}, ", "",
+         "scenario.yaml:13:13: wells.W.survey: fewer than 2 rows; give the "
+         "wellhead and the perforations\n"},
+        {"    casing:\n"
+         "      - {to: 3000 ft, inside_diameter: 6.366 in}\n"
+         "      - {to: 6200 ft, inside_diameter: 6.276 in,"
+         " roughness: 0.003 in}\n",
+         "    casing: []\n",
+         "scenario.yaml:19:13: wells.W.casing: no piece of casing; give at "
+         "least one\n"},
+        {"    tubing:\n"
+         "      - {to: 4000 ft, inside_diameter: 2.441 in,"
+         " outside_diameter: 2.875 in}\n"
+         "      - {to: 6200 ft, inside_diameter: 1.995 in,"
+         " outside_diameter: 2.375 in}\n",
+         "    tubing: []\n",
+         "scenario.yaml:16:13: wells.W.tubing: no piece of tubing; give at "
+         "least one\n"},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        struct fixture s;
+        load_changed(&s, ROWS[i].from, ROWS[i].to);
+        cr_expect(eq(int, (int)s.status, ST_INPUT), "row %zu", i);
+        cr_expect(text_is(fixture_messages(&s), ROWS[i].want));
+        fixture_close(&s);
+    }
+}
+
+Test(load_gas_side, without_valves_the_depth_of_the_gas_is_asked_for,
+     .timeout = 30)
+{
+    struct fixture s;
+    fixture_open(&s);
+    const char *end = strstr(STRING, "    valves:\n");
+    fixture_write_text(
+        &s, "scenario.yaml",
+        arena_printf(&s.arena, "%.*s", (int)(end - STRING), STRING));
+    fixture_load(&s);
+    cr_expect(text_has(fixture_messages(&s),
+                       "scenario.yaml:8:5: wells.W: key injection_depth is "
+                       "missing; the lift gas enters there, unless valves are "
+                       "given\n"));
+    fixture_close(&s);
+}
