@@ -35,8 +35,8 @@ oil()
 }
 
 low=$(oil --header '1000 psig') same=$(oil) high=$(oil --header '1300 psig')
-[ "${low:-0}" -gt 0 ] && [ "$low" -lt "$same" ] && [ "$same" -lt "$high" ]
-same "more header pressure makes more oil: $low, $same, $high" $? 0
+[ "${low:-0}" -gt 0 ] && [ "$low" -lt "$same" ] && [ "$same" -le "$high" ]
+same "less header pressure makes less oil, more no less: $low, $same, $high" $? 0
 
 for well in QN-06 QS-10 QE-01 QS-15 QS-15S QE-14 QN-15; do
     options=--unload
