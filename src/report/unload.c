@@ -7,6 +7,9 @@
 #include "report/grid.h"
 
 #define HOUR_S 3600.0
+/* Gas through stations above that is worth a word, as a part of what the
+ * operating one passes; no meter shows less. */
+#define ABOVE_PART 0.01
 
 /* A volume of gas or liquid: what a rate makes in a day. */
 static const char *gas_text(const struct report *r, double gas_sm3)
@@ -100,6 +103,13 @@ static void say_end(const struct report *r, const struct unload *u,
                  gas_text(r, u->tubing_sm3), gas_text(r, u->produced_sm3),
                  liquid_text(r, u->liquid_out_m3), volume_unit(r, SHOW_LIQUID),
                  liquid_text(r, u->displaced_m3), liquid_text(r, u->inflow_m3));
+    if (u->comes_back &&
+        u->above_sm3s > ABOVE_PART * u->stage[u->n - 1].rate_sm3s)
+        page_say(
+            r, out, 2,
+            "Stations above do NOT close: they would pass %s, and the well "
+            "cannot work as meant.",
+            show_full(s, SHOW_WELL_GAS, u->above_sm3s));
 }
 
 void unload_table(const struct report *r, const struct well_facts *w,
@@ -142,6 +152,8 @@ static void json_one(const struct report *r, const struct well_facts *w,
     jnode_number(node, "gas_sm3", u->gas_sm3);
     jnode_number(node, "liquid_out_m3", u->liquid_out_m3);
     jnode_number(node, "inflow_m3", u->inflow_m3);
+    jnode_quantity(node, s, "stations_above_pass", SHOW_WELL_GAS,
+                   u->above_sm3s);
     jnode_quantity(node, s, "first_valve_takes", SHOW_PRESSURE, u->p_first_pa);
     if (!u->reaches)
         jnode_quantity(node, s, "next_valve_takes", SHOW_PRESSURE,

@@ -81,48 +81,55 @@ static double rate_over(double gas, void *context)
     const struct well *w = l->job->well;
     const struct valve *v = &w->valve[l->valve];
     struct traverse t;
+    struct err too_much;
 
-    l->job->status = traverse_solve(&l->job->killed, l->liquid_m3s, gas, &t,
-                                    NULL, l->job->err);
-    if (l->job->status != ST_OK)
-        return (double)NAN;
+    l->rate_sm3s = 0;
+    /* What the tubing cannot carry at any pressure lets no gas in. */
+    if (traverse_solve(&l->job->killed, l->liquid_m3s, gas, &t, NULL,
+                       &too_much) != ST_OK)
+        return -gas;
     l->p_tubing_pa = t.p_inject_pa;
-    l->p_bottom_pa = l->is_clean ? t.p_bottom_pa
-                                 : t.p_inject_pa + weight_pa(l->job, v->md_m,
-                                                             well_bottom_m(w));
+    l->p_bottom_pa = t.p_bottom_pa;
+    if (!l->is_clean)
+        l->p_bottom_pa =
+            t.p_inject_pa + weight_pa(l->job, v->md_m, well_bottom_m(w));
     l->rate_sm3s =
         valve_rate_sm3s(v, &w->fluid.lift_gas, true, l->p_casing_pa,
                         t.p_inject_pa, gas_path_temperature_k(w, v->md_m));
     return l->rate_sm3s - gas;
 }
 
-/* The gas that valve and tubing agree on; 0: it passes none. */
+/* The gas that valve and tubing agree on; 0: it passes none, and liquid stands
+ * in the tubing. */
 static void agree(struct lift *l)
 {
     struct job *j = l->job;
-    const struct valve *v = &j->well->valve[l->valve];
+    const struct well *w = j->well;
+    const struct valve *v = &w->valve[l->valve];
     struct root r = {0};
     double most =
-        orifice_rate_sm3s(&v->port, &j->well->fluid.lift_gas, l->p_casing_pa, 0,
-                          gas_path_temperature_k(j->well, v->md_m));
+        orifice_rate_sm3s(&v->port, &w->fluid.lift_gas, l->p_casing_pa, 0,
+                          gas_path_temperature_k(w, v->md_m));
 
     j->killed.md_inject_m = v->md_m;
     /* Little gas leaves the tubing too heavy: from the most it could pass. */
     struct root_end high = {most, rate_over(most, l)}, low = high;
-    for (int i = 0; i < STEPS_DOWN && low.f < 0 && j->status == ST_OK; i++) {
+    for (int i = 0; i < STEPS_DOWN && low.f < 0; i++) {
         high = low;
         low.x *= STEP_DOWN;
         low.f = rate_over(low.x, l);
     }
-    if (j->status == ST_OK && low.f < 0) {
-        l->rate_sm3s = 0;
-        return;
-    }
-    if (j->status == ST_OK && high.f < 0)
+    if (low.f >= 0 && high.f < 0) {
         j->status = root_find(rate_over, l, low, high, TOL_UNLOAD_REL * most,
                               &r, j->err);
-    if (j->status == ST_OK && high.f < 0)
-        rate_over(r.x, l);
+        if (j->status == ST_OK)
+            rate_over(r.x, l);
+    }
+    if (low.f >= 0 && l->rate_sm3s > 0)
+        return;
+    l->rate_sm3s = 0;
+    l->p_tubing_pa = w->p_head_pa + weight_pa(j, 0, v->md_m);
+    l->p_bottom_pa = w->p_head_pa + weight_pa(j, 0, well_bottom_m(w));
 }
 
 /* --- stages --------------------------------------------------------------- */
@@ -154,7 +161,8 @@ static double held_pa(struct job *j, size_t k, double gas_sm3s)
 
 static double pressuring_s(double p_pa)
 {
-    double slow = fmin(p_pa, SLOW_TO_PA), fast = p_pa - slow;
+    double gauge = fmax(0, p_pa - UNIT_ATM_PA);
+    double slow = fmin(gauge, SLOW_TO_PA), fast = gauge - slow;
 
     return STEP_S * (slow / SLOW_PA + fast / FAST_PA);
 }

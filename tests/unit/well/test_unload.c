@@ -131,6 +131,22 @@ Test(unload, the_annulus_volume_is_what_liquid_it_gives)
                  u.stage[0].time_s));
 }
 
+/* 50 psi each 9 min to 400 psi, then 100 psi each 9 min: common practice. */
+Test(unload, casing_pressure_rises_by_the_steps_of_the_trade)
+{
+    struct spaced s;
+    struct unload_spec fast = KILL;
+
+    space(1, &s);
+    fast.liquid_m3s *= 100;
+    struct unload u = solved(&s.well.sample.well, fast);
+    double psig = u.p_first_pa / PSI - 14.696;
+    cr_assert(lt(dbl, 400, psig));
+    cr_assert(lt(sz, 0, u.n));
+    cr_assert(epsilon_eq(dbl, u.stage[0].time_s / 60,
+                         400.0 / 50 * 9 + (psig - 400) / 100 * 9, 1e-2));
+}
+
 Test(unload, the_first_valve_takes_the_weight_of_the_liquid_above_it)
 {
     struct spaced s;
