@@ -134,6 +134,23 @@ Test(load_kinds, an_annular_well_flows_around_its_tubing_and_below_it,
     fixture_close(&s);
 }
 
+Test(load_kinds, casing_pieces_beside_the_tubing_are_in_the_annulus_alone,
+     .timeout = 30)
+{
+    struct fixture s;
+    load_changed(&s, ANNULAR, "casing: [",
+                 "casing: [{to: 3000 ft, inside_diameter: 6.456 in}, ");
+    cr_assert(text_is(fixture_messages(&s), ""));
+    const struct well *w = s.field->well[0].model;
+    cr_assert(eq(sz, w->n_sections, 5));
+    cr_expect(is_section(&w->section[0], 3000, 6.456, 2.875));
+    cr_expect(is_section(&w->section[1], 4000, 6.366, 2.875));
+    cr_expect(is_section(&w->section[2], 5600, 6.366, 2.375));
+    cr_expect(is_section(&w->section[3], 5800, 6.366, 0));
+    cr_expect(is_section(&w->section[4], 6200, 4.494, 0));
+    fixture_close(&s);
+}
+
 Test(load_kinds, gas_may_leave_at_the_very_end_of_the_tubing, .timeout = 30)
 {
     struct fixture s;
@@ -276,6 +293,7 @@ Test(load_kinds, a_pumped_well_is_one_point_without_gas, .timeout = 30)
     const struct field_well *w = &s.field->well[0];
     cr_assert(w->model == NULL && w->table != NULL);
     cr_expect(w->lift_min_sm3s == 0 && w->lift_max_sm3s == 0);
+    cr_expect(not(w->may_stop));
     const struct curve *c = w->table;
     cr_assert(c->n == 1 && c->gas_sm3s[0] == 0 && c->gas_max_sm3s == 0);
     cr_expect(is_near(c->oil_sm3s[0], 100 * BBL / 86400));

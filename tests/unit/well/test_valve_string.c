@@ -311,3 +311,120 @@ Test(valve_string, the_ports_pass_no_more_than_critical_flow)
     cr_assert(eq(int, string_most_sm3s(w, &most, &err), ST_OK));
     cr_assert(isinf(most));
 }
+
+Test(valve_string, without_gas_the_casing_holds_the_operating_valve_open)
+{
+    int dome = 0, tubing = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++)
+        for (size_t operating = 2; operating < STRING_VALVES; operating++) {
+            struct string_well s;
+            struct traverse t;
+
+            string_well(i, HEADER, 14, &s);
+            struct well *w = &s.sample.well;
+            w->operating = operating;
+            w->md_inject_m = w->valve[operating].md_m;
+            if (liquid_of(w, 0) == 0)
+                continue;
+            struct string_state state = state_of(w, 0, false, &t);
+            const struct station_state *at = &state.station[operating];
+            double closes = nitrogen_pressure_pa(
+                w->valve[operating].p_dome_60f_pa, at->t_k);
+            double needs = operating == 2 ? fmax(closes, at->p_tubing_pa)
+                                          : at->p_tubing_pa;
+
+            cr_expect(epsilon_eq(dbl, at->p_casing_pa, needs, 1e-9 * needs));
+            double head = column(w, w->md_inject_m, 0, 0, needs);
+            cr_expect(epsilon_eq(dbl, state.p_head_pa, head, 1e-5 * head));
+            cr_expect(eq(sz, state.n_passing, 0));
+            dome += needs > at->p_tubing_pa;
+            tubing += needs <= at->p_tubing_pa;
+        }
+    cr_assert(lt(int, 1, dome));
+    cr_assert(lt(int, 1, tubing));
+}
+
+/* Asheim's inputs put together here: densities by mass over volume, volumes
+ * of the pipes by their one diameter, the whole port. */
+static struct steadiness by_hand(const struct well *w, double gas,
+                                 double liquid, const struct traverse *t,
+                                 double p_casing, double t_k)
+{
+    const struct gas *g = &w->fluid.lift_gas;
+    const struct well_section *ring = w->gas_path.section;
+    double p = t->p_inject_pa, z = gas_z(g, p, t_k), md = w->md_inject_m;
+    double b = gas_volume_factor(p, t_k, z), dp = 1e-3 * w->inflow.p_res_pa;
+    double d = w->section[0].d_m;
+    struct stream made = well_stream(w, liquid, 0);
+    struct mix mix;
+    struct mix_state at;
+    struct steadiness out;
+
+    mix_init(&mix, &w->fluid, &made);
+    mix_at(&mix, p, t_k, &at);
+    double q = at.q_liquid_m3s + at.q_gas_m3s;
+    struct asheim a = {
+        .rho_gas_std_kgm3 = g->rho_std_kgm3,
+        .gas_volume_factor = b,
+        .gas_sm3s = gas,
+        .liquid_sm3s = liquid,
+        .j_sm3spa = (inflow_rate_sm3s(&w->inflow, t->p_bottom_pa - dp) -
+                     inflow_rate_sm3s(&w->inflow, t->p_bottom_pa + dp)) /
+                    (2 * dp),
+        .port_m2 = w->valve[3].port.area_m2 * w->valve[3].port.discharge,
+        .tubing_m3 = M_PI / 4 * d * d * md,
+        .casing_m3 = M_PI / 4 *
+                     (ring->d_m * ring->d_m - ring->core_m * ring->core_m) * md,
+        .depth_m = well_tvd_m(w, md),
+        .p_tubing_pa = p,
+        .rho_liquid_kgm3 = mix.mass_kgs / q,
+        .rho_gas_kgm3 = g->rho_std_kgm3 / b,
+        .q_liquid_m3s = q,
+        .q_gas_m3s = gas * b,
+    };
+    stability_asheim(&a, &out);
+    /* Thornhill and Craver's critical ratio at the trade's heat ratio 1.27:
+     * (2 / 2.27)^(1.27 / 0.27) = 0.551. */
+    out.critical = p <= 0.551 * p_casing;
+    return out;
+}
+
+Test(valve_string, steadiness_is_that_of_the_fluids_at_the_station)
+{
+    int unsteady = 0, critical = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++)
+        for (int port = 7; port <= 20; port += 13)
+            for (size_t k = 0; k < 3; k++) {
+                struct string_well s;
+                struct traverse t;
+                double gas = RATES[k] * MSCF_D, liquid;
+
+                string_well(i, HEADER, port, &s);
+                const struct well *w = &s.sample.well;
+                liquid = liquid_of(w, gas);
+                if (liquid == 0)
+                    continue;
+                struct string_state got = state_of(w, gas, false, &t);
+                const struct station_state *at = &got.station[3];
+                struct steadiness want =
+                    by_hand(w, gas, liquid, &t, at->p_casing_pa, at->t_k);
+
+                cr_expect(eq(int, got.steady.critical, want.critical));
+                cr_expect(eq(int, isinf(got.steady.f2), isinf(want.f2)));
+                unsteady += !is_steady(&want);
+                critical += want.critical;
+                if (want.critical)
+                    continue;
+                cr_expect(epsilon_eq(dbl, got.steady.f1, want.f1,
+                                     3e-3 * fabs(want.f1)),
+                          "%s at %.0f Mscf/d", w->name, gas / MSCF_D);
+                if (isfinite(want.f2))
+                    cr_expect(epsilon_eq(dbl, got.steady.f2, want.f2,
+                                         3e-3 * fabs(want.f2)),
+                              "%s at %.0f Mscf/d", w->name, gas / MSCF_D);
+            }
+    cr_assert(lt(int, 3, unsteady));
+    cr_assert(lt(int, 3, critical));
+}
