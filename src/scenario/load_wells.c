@@ -234,6 +234,7 @@ static void load_pumped(const struct loader *l, const struct ynode *node,
     out->match = MATCH_NONE;
     out->table = load_output(l, node);
     out->lift_max_sm3s = 0;
+    out->may_stop = false;
 }
 
 /* Nothing is known past the last point of a measured curve. maximum is its
