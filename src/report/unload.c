@@ -120,11 +120,14 @@ void unload_table(const struct report *r, const struct well_facts *w,
 
     if (!w->shows_unload)
         return;
-    page_head(r, out, "UNLOADING, killed and full of liquid");
+    page_head(r, out, "UNLOADING after a kill");
     page_say(r, out, 2,
-             "Kill liquid of %.0f kg/m3, at most %s through a valve; the first "
-             "valve takes %s at the casing head.",
-             k->rho_kgm3, show_full(s, SHOW_LIQUID, k->liquid_m3s),
+             "Kill liquid of %.0f kg/m3 up to %s, at most %s through a valve; "
+             "the first valve takes %s at the casing head.",
+             k->rho_kgm3,
+             k->level_m > 0 ? show_full(s, SHOW_DEPTH, k->level_m)
+                            : "the surface",
+             show_full(s, SHOW_LIQUID, k->liquid_m3s),
              show_full(s, SHOW_PRESSURE, w->unload.p_first_pa));
     if (w->unload.n > 0)
         write_stages(r, w, out);
