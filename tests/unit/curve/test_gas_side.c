@@ -462,24 +462,30 @@ Test(gas_side, without_pressure_only_what_flows_alone_is_left)
 
 Test(gas_side, a_string_costs_at_most_three_times_one_depth)
 {
+    static const double HEADERS[] = {1800, 2600};
     double sum = 0;
+    int n = 0;
 
-    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+    for (size_t i = 0; i < 2 * SAMPLE_WELLS; i++) {
         struct string_well s;
         struct arena a;
         struct curve_count with = {0}, without = {0};
 
         arena_init(&a);
-        string_well(i, 2600 * PSI, 16, &s);
-        built(&s.sample.well, &a, &with);
-        sample_well(i, &s.sample);
+        string_well(i / 2, HEADERS[i % 2] * PSI, 16, &s);
+        struct curve c = built(&s.sample.well, &a, &with);
+        sample_well(i / 2, &s.sample);
         built(&s.sample.well, &a, &without);
         double ratio = (double)with.march.calls / without.march.calls;
-        cr_expect(lt(dbl, ratio, 3), "well %zu: %.2f", i, ratio);
-        sum += ratio;
+        if (c.operating == STRING_VALVES - 1) {
+            cr_expect(lt(dbl, ratio, 3), "well %zu: %.2f", i / 2, ratio);
+            sum += ratio;
+            n++;
+        }
         arena_release(&a);
     }
-    cr_assert(lt(dbl, sum / SAMPLE_WELLS, 2));
+    cr_assert(lt(int, 20, n));
+    cr_assert(lt(dbl, sum / n, 2));
 }
 
 Test(gas_side, cures_are_steady_and_what_they_replace_is_not)
