@@ -77,6 +77,10 @@
 #define TOL_UNLOAD_REL 1e-4
 #define TOL_UNLOAD_ROUND 0.01
 
+/* Diagnosis: depth of a hole, the rate behind a wrong meter, liquid of a well
+ * whose stations share the gas, relative: gauges show a hundred times that. */
+#define TOL_DIAGNOSE_REL 1e-4
+
 /* Curve: error of a straight line between points, as a part of peak oil. */
 #define TOL_CURVE_PEAK 1e-3
 /* Curve: a jump is closed in to this part of the gas range. */

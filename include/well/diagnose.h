@@ -10,6 +10,7 @@
 #ifndef WELL_DIAGNOSE_H
 #define WELL_DIAGNOSE_H
 
+#include "base/units.h"
 #include "well/valve_string.h"
 
 #define DIAGNOSE_LIST(X)                                                \
@@ -32,7 +33,7 @@ enum diagnose_kind {
 const char *diagnose_text(enum diagnose_kind kind);
 
 /* What a reading shows at best: common practice, no source. */
-#define DIAGNOSE_GAUGE_PA (10 * 6894.757293168)
+#define DIAGNOSE_GAUGE_PA (10 * UNIT_PSI_PA)
 #define DIAGNOSE_METER_PART 0.03
 
 struct diagnose_reading {
@@ -57,7 +58,9 @@ struct diagnosis {
     struct explanation at[DIAGNOSE_COUNT + 2 * STRING_MAX];
 };
 
-/* w with valves. ST_RANGE: a reading is missing. */
+/* w with valves. What cannot be worked out (a well that would be dead, a
+ * pressure that the correlations do not reach) is not listed: n may be 0.
+ * ST_RANGE: casing pressure or rate is missing; neither judges alone. */
 enum status diagnose_solve(const struct well *w,
                            const struct diagnose_reading *r,
                            struct diagnosis *out, struct err *err) ST_CHECKED;

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "num/root.h"
 #include "num/tol.h"
@@ -17,13 +18,18 @@
 #define HOLE_PIECES 16
 /* Rates looked at for what the meter should show, relative to it. */
 #define TRUE_RATE_PIECES 16
+/* Step in liquid rate on the way from gas at one station to gas at several,
+ * and the least part of it that is looked at. */
+#define LIQUID_STEP 0.95
+#define LIQUID_LEAST 0.2
 
+/* What cannot be worked out (the well is dead, a pressure leaves the range of
+ * the correlations) explains nothing and is not listed. */
 struct doctor {
     struct well well; /* with the read wellhead pressure */
     const struct diagnose_reading *reading;
     struct diagnosis *out;
-    struct err *err;
-    enum status status;
+    struct err unsaid; /* why something is not listed */
 };
 
 const char *diagnose_text(enum diagnose_kind kind)
@@ -54,10 +60,137 @@ static void add(struct doctor *d, struct explanation e, double spread_pa)
               BELIEF[e.kind].cost;
     if (!isnan(e.ratio))
         e.score += fabs(log(e.ratio)) / BELIEF[e.kind].spread;
-    if (isfinite(e.score) &&
-        d->out->n < sizeof d->out->at / sizeof d->out->at[0])
+    if (isfinite(e.score))
         d->out->at[d->out->n++] = e;
 }
+
+/* --- a well at work ------------------------------------------------------- */
+
+/* All gas at the operating station. False: dead. */
+static bool work_single(struct doctor *d, const struct well *w, double gas_sm3s,
+                        double *liquid_sm3s, struct string_state *state)
+{
+    struct operating o;
+    struct traverse t;
+
+    if (operate_highest(w, gas_sm3s, 1, &o, &d->unsaid) != ST_OK ||
+        o.stable < 0)
+        return false;
+    *liquid_sm3s = o.crossing[o.stable].liquid_sm3s;
+    return string_single(w, *liquid_sm3s, gas_sm3s, &t, state, &d->unsaid) ==
+           ST_OK;
+}
+
+struct sharing {
+    struct doctor *doctor;
+    const struct well *well;
+    double gas_sm3s;
+    struct string_state state;
+};
+
+/* Inflow less outflow pressure with the gas where the valves let it in. */
+static double shared_excess(double liquid_sm3s, void *context)
+{
+    struct sharing *s = context;
+    struct traverse t;
+
+    if (string_outflow(s->well, liquid_sm3s, s->gas_sm3s, &t, &s->state,
+                       &s->doctor->unsaid) != ST_OK)
+        return (double)NAN;
+    return inflow_pressure_pa(&s->well->inflow, liquid_sm3s) - t.p_bottom_pa;
+}
+
+/* Gas that enters higher lifts less: down from what the well makes with all of
+ * it at the operating station. */
+static bool work_shared(struct doctor *d, const struct well *w, double gas_sm3s,
+                        struct string_state *state)
+{
+    struct sharing s = {.doctor = d, .well = w, .gas_sm3s = gas_sm3s};
+    struct root_end hi, lo = {0};
+    struct root r;
+
+    if (!work_single(d, w, gas_sm3s, &hi.x, state))
+        return false;
+    if (!(state->to_open_pa < 0))
+        return true;
+    /* What is found there is found again: the search starts beside it. */
+    double least = LIQUID_LEAST * hi.x;
+    hi.x /= LIQUID_STEP;
+    hi.f = shared_excess(hi.x, &s);
+    while (hi.x > least) {
+        lo.x = LIQUID_STEP * hi.x;
+        lo.f = shared_excess(lo.x, &s);
+        if (lo.f > 0 && hi.f <= 0)
+            break;
+        hi = lo;
+    }
+    if (!(lo.f > 0 && hi.f <= 0) ||
+        root_find(shared_excess, &s, lo, hi, TOL_DIAGNOSE_REL * hi.x, &r,
+                  &d->unsaid) != ST_OK)
+        return false;
+    /* Outflow may jump past inflow where a station opens: no place to rest. */
+    bool is_there = fabs(shared_excess(r.x, &s)) <= DIAGNOSE_GAUGE_PA;
+    *state = s.state;
+    return is_there;
+}
+
+static bool work(struct doctor *d, const struct well *w, double gas_sm3s,
+                 bool shares, struct string_state *state)
+{
+    double liquid;
+
+    return shares ? work_shared(d, w, gas_sm3s, state)
+                  : work_single(d, w, gas_sm3s, &liquid, state);
+}
+
+/* Casing pressure at a depth, from the reading; 0 when friction takes it
+ * all. */
+static double casing_pa(struct doctor *d, double md_m)
+{
+    double p;
+
+    return gas_path_pressure(&d->well, 0, md_m, d->reading->gas_sm3s,
+                             d->reading->p_casing_pa, &p, NULL,
+                             &d->unsaid) == ST_OK
+               ? p
+               : 0;
+}
+
+/* Gas that the stations pass at the read casing pressure. */
+static double passes(struct doctor *d, const struct well *w,
+                     const struct string_state *s)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i <= w->operating; i++)
+        sum +=
+            valve_rate_sm3s(&w->valve[i], &w->fluid.lift_gas, i == w->operating,
+                            casing_pa(d, w->valve[i].md_m),
+                            s->station[i].p_tubing_pa, s->station[i].t_k);
+    return sum;
+}
+
+/* The misses of a well that works as in s. */
+static void compare(struct doctor *d, enum diagnose_kind kind, double md_m,
+                    const struct well *w, bool shares,
+                    const struct string_state *s)
+{
+    double gas = d->reading->gas_sm3s, spread = 0;
+    struct string_state more;
+
+    if (work(d, w, gas * (1 + DIAGNOSE_METER_PART), shares, &more) &&
+        isfinite(more.p_head_pa))
+        spread = more.p_head_pa - s->p_head_pa;
+    add(d,
+        (struct explanation){.kind = kind,
+                             .md_m = md_m,
+                             .ratio = (double)NAN,
+                             .miss_pa = s->p_head_pa - d->reading->p_casing_pa,
+                             .miss_sm3s = passes(d, w, s) - gas},
+        spread);
+}
+
+/* --- one station ---------------------------------------------------------- */
 
 /* The well with gas at one station alone. */
 static struct well only_at(const struct doctor *d, size_t i)
@@ -71,66 +204,26 @@ static struct well only_at(const struct doctor *d, size_t i)
     return w;
 }
 
-/* State of a well at a rate. False: dead, or a fault. */
-static bool work(struct doctor *d, const struct well *w, double gas_sm3s,
-                 bool shares, struct string_state *state)
-{
-    struct operating o;
-    struct traverse t;
-
-    if (d->status == ST_OK)
-        d->status = operate_highest(w, gas_sm3s, 1, &o, d->err);
-    if (d->status != ST_OK || o.stable < 0)
-        return false;
-    double liquid = o.crossing[o.stable].liquid_sm3s;
-    d->status = shares ? string_outflow(w, liquid, gas_sm3s, &t, state, d->err)
-                       : string_single(w, liquid, gas_sm3s, &t, state, d->err);
-    return d->status == ST_OK;
-}
-
-/* Casing pressure at a depth, from the reading. */
-static double casing_pa(struct doctor *d, double md_m)
-{
-    double p = 0;
-
-    if (d->status == ST_OK)
-        d->status =
-            gas_path_pressure(&d->well, 0, md_m, d->reading->gas_sm3s,
-                              d->reading->p_casing_pa, &p, NULL, d->err);
-    return p;
-}
-
-/* Gas through a port at the read casing pressure. */
-static double through(struct doctor *d, const struct valve *v,
-                      const struct station_state *at)
-{
-    return orifice_rate_sm3s(&v->port, &d->well.fluid.lift_gas,
-                             casing_pa(d, v->md_m), at->p_tubing_pa, at->t_k);
-}
-
-/* --- one station ---------------------------------------------------------- */
-
 /* A port of another size would explain the readings. */
-static void try_port(struct doctor *d, const struct valve *v,
-                     const struct station_state *at)
+static void try_port(struct doctor *d, const struct well *w,
+                     const struct string_state *s)
 {
-    double passes = through(d, v, at);
-    double ratio = sqrt(d->reading->gas_sm3s / passes);
-    bool is_small = ratio < 1;
+    double ratio = sqrt(d->reading->gas_sm3s / passes(d, w, s));
 
-    if (!(passes > 0) || fabs(ratio - 1) < RATIO_NONE ||
+    if (fabs(ratio - 1) < RATIO_NONE ||
         !(ratio >= RATIO_LEAST && ratio <= RATIO_MOST))
         return;
     add(d,
-        (struct explanation){.kind = is_small ? DIAGNOSE_PLUGGED : DIAGNOSE_CUT,
-                             .md_m = v->md_m,
+        (struct explanation){.kind =
+                                 ratio < 1 ? DIAGNOSE_PLUGGED : DIAGNOSE_CUT,
+                             .md_m = w->md_inject_m,
                              .ratio = ratio},
         0);
 }
 
 struct meter {
     struct doctor *doctor;
-    struct well well;
+    const struct well *well;
 };
 
 /* What the station needs at a rate less the reading, Pa. */
@@ -139,41 +232,38 @@ static double needs_over(double gas_sm3s, void *context)
     struct meter *m = context;
     struct string_state s;
 
-    return work(m->doctor, &m->well, gas_sm3s, false, &s)
+    return work(m->doctor, m->well, gas_sm3s, false, &s)
                ? s.p_head_pa - m->doctor->reading->p_casing_pa
                : (double)NAN;
 }
 
 /* Another rate than the meter's would explain the casing pressure: the one
  * nearest to it. */
-static void try_meter(struct doctor *d, size_t i)
+static void try_meter(struct doctor *d, const struct well *w)
 {
-    struct meter m = {d, only_at(d, i)};
+    struct meter m = {d, w};
     double metered = d->reading->gas_sm3s, best = (double)NAN;
+    double least = metered / RATIO_MOST, most = metered / RATIO_LEAST;
     struct root_end last = {0};
 
-    for (int k = 0; k <= TRUE_RATE_PIECES && d->status == ST_OK; k++) {
-        double x =
-            metered * (1 / RATIO_MOST + k * (1 / RATIO_LEAST - 1 / RATIO_MOST) /
-                                            TRUE_RATE_PIECES);
-        struct root_end now = {x, needs_over(x, &m)};
+    for (int k = 0; k <= TRUE_RATE_PIECES; k++) {
+        struct root_end now = {least + k * (most - least) / TRUE_RATE_PIECES,
+                               0};
         struct root r;
 
+        now.f = needs_over(now.x, &m);
         if (k > 0 && isfinite(last.f) && isfinite(now.f) &&
-            (last.f > 0) != (now.f > 0)) {
-            d->status = root_find(needs_over, &m, last, now, 1e-4 * metered, &r,
-                                  d->err);
-            if (d->status == ST_OK &&
-                !(fabs(log(r.x / metered)) > fabs(log(best / metered))))
-                best = r.x;
-        }
+            (last.f > 0) != (now.f > 0) &&
+            root_find(needs_over, &m, last, now, TOL_DIAGNOSE_REL * metered, &r,
+                      &d->unsaid) == ST_OK &&
+            !(fabs(log(r.x / metered)) > fabs(log(best / metered))))
+            best = r.x;
         last = now;
     }
-    if (d->status == ST_OK && isfinite(best) &&
-        fabs(metered / best - 1) >= RATIO_NONE)
+    if (fabs(metered / best - 1) >= RATIO_NONE)
         add(d,
             (struct explanation){.kind = DIAGNOSE_METER,
-                                 .md_m = d->well.valve[i].md_m,
+                                 .md_m = w->md_inject_m,
                                  .ratio = metered / best},
             0);
 }
@@ -181,122 +271,91 @@ static void try_meter(struct doctor *d, size_t i)
 static void try_station(struct doctor *d, size_t i)
 {
     struct well w = only_at(d, i);
-    const struct valve *v = &d->well.valve[i];
     bool is_meant = i == d->well.operating;
-    struct string_state s, more;
+    struct string_state s;
 
-    if (v->kind == VALVE_DUMMY || !work(d, &w, d->reading->gas_sm3s, false, &s))
+    if (w.valve->kind == VALVE_DUMMY)
         return;
-    double spread =
-        work(d, &w, d->reading->gas_sm3s * (1 + DIAGNOSE_METER_PART), false,
-             &more)
-            ? more.p_head_pa - s.p_head_pa
-            : 0;
-    add(d,
-        (struct explanation){
-            .kind = is_meant ? DIAGNOSE_AS_MEANT : DIAGNOSE_ABOVE,
-            .md_m = v->md_m,
-            .ratio = (double)NAN,
-            .miss_pa = s.p_head_pa - d->reading->p_casing_pa,
-            .miss_sm3s = through(d, v, &s.station[0]) - d->reading->gas_sm3s},
-        spread);
-    if (!is_meant)
+    if (is_meant)
+        try_meter(d, &w);
+    if (!work(d, &w, d->reading->gas_sm3s, false, &s))
         return;
-    try_port(d, v, &s.station[0]);
-    try_meter(d, i);
+    compare(d, is_meant ? DIAGNOSE_AS_MEANT : DIAGNOSE_ABOVE, w.md_inject_m, &w,
+            false, &s);
+    if (is_meant)
+        try_port(d, &w, &s);
 }
 
 /* --- several -------------------------------------------------------------- */
 
-/* Gas at the stations that share it; stuck: one stands open though the casing
- * pressure does not open it, n for none. */
-static void try_several(struct doctor *d, size_t stuck)
+static void try_several(struct doctor *d)
+{
+    const struct well *w = &d->well;
+    struct string_state s;
+    size_t most = 0;
+
+    if (!work(d, w, d->reading->gas_sm3s, true, &s) || s.n_passing < 2)
+        return;
+    for (size_t i = 1; i < s.n; i++)
+        if (s.station[i].gas_sm3s > s.station[most].gas_sm3s)
+            most = i;
+    compare(d, DIAGNOSE_SEVERAL, w->valve[most].md_m, w, true, &s);
+}
+
+/* A valve stands open though the casing pressure does not open it. */
+static void try_stuck(struct doctor *d, size_t i)
 {
     struct valve valve[STRING_MAX];
     struct well w = d->well;
     struct string_state s;
-    struct operating o;
-    struct traverse t;
-    double rate[STRING_MAX], sum = 0;
-    size_t most = 0;
-    bool is_stuck = stuck < w.n_valves;
 
-    for (size_t i = 0; i < w.n_valves; i++)
-        valve[i] = w.valve[i];
+    if (w.valve[i].kind == VALVE_DUMMY || w.valve[i].kind == VALVE_ORIFICE)
+        return;
+    memcpy(valve, w.valve, (w.operating + 1) * sizeof valve[0]);
+    valve[i].kind = VALVE_ORIFICE;
     w.valve = valve;
-    if (is_stuck)
-        valve[stuck].kind = VALVE_ORIFICE;
-    if (d->status == ST_OK)
-        d->status = operate_highest(&w, d->reading->gas_sm3s, 1, &o, d->err);
-    if (d->status != ST_OK || o.stable < 0)
-        return;
-    /* A state that cannot be found is no explanation. */
-    if (string_outflow(&w, o.crossing[o.stable].liquid_sm3s,
-                       d->reading->gas_sm3s, &t, &s, d->err) != ST_OK ||
-        (is_stuck ? !(s.station[stuck].gas_sm3s > 0) : s.n_passing < 2))
-        return;
-    d->status = string_rates(&w, &s, d->reading->p_casing_pa, rate, d->err);
-    for (size_t i = 0; i < s.n && d->status == ST_OK; i++) {
-        sum += rate[i];
-        if (s.station[i].gas_sm3s > s.station[most].gas_sm3s)
-            most = i;
-    }
-    add(d,
-        (struct explanation){.kind =
-                                 is_stuck ? DIAGNOSE_STUCK : DIAGNOSE_SEVERAL,
-                             .md_m = w.valve[is_stuck ? stuck : most].md_m,
-                             .ratio = (double)NAN,
-                             .miss_pa = s.p_head_pa - d->reading->p_casing_pa,
-                             .miss_sm3s = sum - d->reading->gas_sm3s},
-        0);
+    if (work(d, &w, d->reading->gas_sm3s, true, &s) &&
+        s.station[i].gas_sm3s > 0)
+        compare(d, DIAGNOSE_STUCK, valve[i].md_m, &w, true, &s);
 }
 
 /* --- a hole --------------------------------------------------------------- */
 
-struct hole {
-    struct doctor *doctor;
-};
-
 /* Casing pressure at a depth less the tubing's with gas in there. */
 static double push_at(double md_m, void *context)
 {
-    struct hole *h = context;
-    struct well w = h->doctor->well;
+    struct doctor *d = context;
+    struct well w = d->well;
     struct string_state s;
 
     w.n_valves = 0;
     w.md_inject_m = md_m;
-    if (!work(h->doctor, &w, h->doctor->reading->gas_sm3s, false, &s))
-        return (double)NAN;
-    return casing_pa(h->doctor, md_m) - s.station[0].p_tubing_pa;
+    return work(d, &w, d->reading->gas_sm3s, false, &s)
+               ? casing_pa(d, md_m) - s.station[0].p_tubing_pa
+               : (double)NAN;
 }
 
 /* Gas enters without loss where casing and tubing have one pressure: the
  * deepest such place above the operating station. */
 static void try_hole(struct doctor *d)
 {
-    struct hole h = {d};
     double deep = d->well.md_inject_m;
-    struct root_end below = {deep, push_at(deep, &h)};
+    struct root_end above = {0}, below = {deep, push_at(deep, d)};
+    struct root r;
 
-    for (int k = HOLE_PIECES - 1; k > 0 && d->status == ST_OK; k--) {
-        struct root_end above = {deep * k / HOLE_PIECES, 0};
-        struct root r;
-
-        above.f = push_at(above.x, &h);
-        if (above.f > 0 && below.f < 0) {
-            d->status =
-                root_find(push_at, &h, above, below, 1e-3 * deep, &r, d->err);
-            if (d->status == ST_OK)
-                add(d,
-                    (struct explanation){.kind = DIAGNOSE_HOLE,
-                                         .md_m = r.x,
-                                         .ratio = (double)NAN},
-                    0);
-            return;
-        }
-        below = above;
+    for (int k = HOLE_PIECES - 1; k > 0; k--, below = above) {
+        above.x = deep * k / HOLE_PIECES;
+        above.f = push_at(above.x, d);
+        if (above.f > 0 && below.f < 0)
+            break;
     }
+    if (above.f > 0 && below.f < 0 &&
+        root_find(push_at, d, above, below, TOL_DIAGNOSE_REL * deep, &r,
+                  &d->unsaid) == ST_OK)
+        add(d,
+            (struct explanation){
+                .kind = DIAGNOSE_HOLE, .md_m = r.x, .ratio = (double)NAN},
+            0);
 }
 
 static int by_score(const void *a, const void *b)
@@ -314,8 +373,7 @@ enum status diagnose_solve(const struct well *w,
                            const struct diagnose_reading *r,
                            struct diagnosis *out, struct err *err)
 {
-    struct doctor d = {
-        .well = *w, .reading = r, .out = out, .err = err, .status = ST_OK};
+    struct doctor d = {.well = *w, .reading = r, .out = out};
 
     out->n = 0;
     if (!(r->p_casing_pa > 0 && r->gas_sm3s > 0 && w->n_valves > 0))
@@ -325,15 +383,12 @@ enum status diagnose_solve(const struct well *w,
                        w->name);
     if (r->p_head_pa > 0)
         d.well.p_head_pa = r->p_head_pa;
-    for (size_t i = 0; i <= w->operating && d.status == ST_OK; i++)
+    for (size_t i = 0; i <= w->operating; i++)
         try_station(&d, i);
-    try_several(&d, w->n_valves);
-    for (size_t i = 0; i < w->operating && d.status == ST_OK; i++)
-        if (w->valve[i].kind == VALVE_INJECTION ||
-            w->valve[i].kind == VALVE_PRODUCTION)
-            try_several(&d, i);
-    if (d.status == ST_OK)
-        try_hole(&d);
+    try_several(&d);
+    for (size_t i = 0; i < w->operating; i++)
+        try_stuck(&d, i);
+    try_hole(&d);
     qsort(out->at, out->n, sizeof out->at[0], by_score);
-    return d.status;
+    return ST_OK;
 }
