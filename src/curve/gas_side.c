@@ -39,6 +39,9 @@ struct table {
 /* Enough for a rate that is a thousandth off. */
 #define SETTLE_STEPS 2
 
+/* More than any pressure of a well. */
+#define FAR_PA 1e9
+
 /* Parts of the greatest rate at which a valve is tried. */
 #define REACH_TRIES 4
 static const double REACH_AT[REACH_TRIES] = {0.4, 0.15, 0.7, 0.05};
@@ -85,10 +88,13 @@ static double to_available_pa(const struct table *t, size_t i)
            t->column[CASING][i];
 }
 
-/* The same, and below what opens a valve above. */
+/* The same, and below what opens a valve above. Finite where no pressure passes
+ * the rate or nothing limits it, so that a search can go by it. */
 static double margin_pa(const struct table *t, size_t i)
 {
-    return fmin(to_available_pa(t, i), t->column[OPENS][i]);
+    double margin = fmin(to_available_pa(t, i), t->column[OPENS][i]);
+
+    return fmin(fmax(margin, -FAR_PA), FAR_PA);
 }
 
 static double steady_margin(const struct table *t, size_t i)
@@ -189,7 +195,9 @@ static enum curve_end limit_at(const struct table *t, size_t i)
     const struct gas_path *g = &t->well->gas_path;
     double gas = t->column[GAS][i];
 
-    if (t->column[OPENS][i] < to_available_pa(t, i))
+    /* Where no pressure passes the rate, the operating valve itself closes. */
+    if (isfinite(t->column[CASING][i]) &&
+        t->column[OPENS][i] < to_available_pa(t, i))
         return CURVE_END_VALVE;
     return gas_path_available_pa(g, gas) >= g->p_casing_max_pa
                ? CURVE_END_ANNULUS

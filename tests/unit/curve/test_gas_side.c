@@ -77,6 +77,19 @@ static double margin_pa(const struct well *w, double gas)
     return fmin(available_pa(w, gas) - s.p_head_pa, s.to_open_pa);
 }
 
+/* Some rate at which the pressure that station v needs is there. */
+static bool reaches(const struct well *w, size_t v)
+{
+    struct well at = *w;
+
+    at.operating = v;
+    at.md_inject_m = w->valve[v].md_m;
+    for (int k = 1; k <= 12; k++)
+        if (margin_pa(&at, GAS_MAX * pow(0.6, k)) >= 0)
+            return true;
+    return false;
+}
+
 static void expect_column(size_t well, const double *got, const double *want,
                           size_t n, double part)
 {
@@ -395,19 +408,8 @@ Test(gas_side, out_of_reach_the_gas_enters_at_the_deepest_valve_that_is_reached)
                     cr_expect(
                         le(dbl, c.p_casing_pa[k], 1000 * PSI * (1 + 1e-5)));
         }
-        for (size_t v = c.n > 0 ? c.operating + 1 : 0; v < STRING_VALVES; v++) {
-            struct well at = *w;
-
-            at.operating = v;
-            at.md_inject_m = w->valve[v].md_m;
-            for (int k = 1; k <= 12; k++) {
-                double gas = GAS_MAX * pow(0.6, k);
-
-                cr_expect(lt(dbl, margin_pa(&at, gas), 0),
-                          "well %zu reaches station %zu with %g Mscf/d", i, v,
-                          gas / MSCF_D);
-            }
-        }
+        for (size_t v = c.n > 0 ? c.operating + 1 : 0; v < STRING_VALVES; v++)
+            cr_expect(not(reaches(w, v)), "well %zu, station %zu", i, v);
         arena_release(&a);
     }
     cr_assert(lt(int, 2, higher));
@@ -441,23 +443,71 @@ Test(gas_side, no_gas_is_put_through_a_dummy)
 
 Test(gas_side, without_pressure_only_what_flows_alone_is_left)
 {
-    for (size_t i = 0; i < SAMPLE_WELLS; i++) {
+    int dead = 0, flowing = 0;
+
+    for (size_t i = 0; i < 2 * SAMPLE_WELLS; i++) {
         struct string_well s;
         struct arena a;
 
         arena_init(&a);
-        string_well(i, 2600 * PSI, 16, &s);
+        string_well(i / 2, 2600 * PSI, 16, &s);
         struct well *w = &s.sample.well;
         struct curve full = built(w, &a, NULL);
-        bool alone = curve_flows_alone(&full);
-        w->gas_path.p_header_pa = 2e5;
+        bool alone = curve_flows_alone(&full), is_reached = false;
+        w->gas_path.p_header_pa = i % 2 ? 700 * PSI : 200 * PSI;
         struct curve c = built(w, &a, NULL);
-        cr_expect(eq(sz, c.n, alone ? 1 : 0), "well %zu", i);
-        if (alone)
+        for (size_t v = 0; v < STRING_VALVES; v++)
+            is_reached = is_reached || c.n > 1 || reaches(w, v);
+        if (!is_reached) {
+            cr_expect(eq(sz, c.n, alone ? 1 : 0), "well %zu", i / 2);
+            dead += !alone;
+            flowing += alone;
+        }
+        if (!is_reached && alone) {
+            cr_expect(epsilon_eq(dbl, c.gas_max_sm3s, 0, 0));
             cr_expect(epsilon_eq(dbl, c.oil_sm3s[0], full.oil_sm3s[0],
                                  1e-3 * full.oil_sm3s[full.peak]));
+        }
         arena_release(&a);
     }
+    cr_assert(lt(int, 3, dead));
+    cr_assert(lt(int, 3, flowing));
+}
+
+/* Such a valve closes when more gas makes the tubing light. */
+Test(gas_side, where_a_production_valve_closes_the_curve_ends)
+{
+    int closed = 0;
+
+    for (size_t i = 0; i < SAMPLE_WELLS; i++)
+        for (double header = 1100; header < 2000; header += 400) {
+            struct string_well s;
+            struct arena a;
+
+            arena_init(&a);
+            string_well(i, header * PSI, 14, &s);
+            for (size_t k = 0; k + 1 < STRING_VALVES; k++) {
+                s.valve[k].p_dome_60f_pa *= 0.9;
+                s.valve[k].kind = VALVE_PRODUCTION;
+            }
+            struct well *w = &s.sample.well;
+            w->operating = 2;
+            w->md_inject_m = w->valve[2].md_m;
+            struct curve c = built(w, &a, NULL);
+            for (size_t k = 0; k < c.n; k++)
+                if (c.gas_sm3s[k] >= c.gas_min_sm3s && c.gas_sm3s[k] > 0)
+                    cr_expect(le(dbl, c.p_casing_pa[k], header * PSI * 1.00001),
+                              "well %zu, point %zu", i, k);
+            if (c.n > 1 && c.end == CURVE_END_HEADER) {
+                double more = 1.001 * c.gas_max_sm3s;
+                struct string_state at = at_rate(&c, w, more);
+
+                cr_expect(lt(dbl, header * PSI, at.p_head_pa), "well %zu", i);
+                closed += isinf(at.p_head_pa);
+            }
+            arena_release(&a);
+        }
+    cr_assert(lt(int, 0, closed));
 }
 
 Test(gas_side, a_string_costs_at_most_three_times_one_depth)

@@ -88,10 +88,11 @@ struct pair {
     struct one one;
 };
 
-static void pair(size_t first, size_t second, double port_64ths, struct pair *p)
+static void pair(size_t first, size_t second, double port_64ths,
+                 double header_psi, struct pair *p)
 {
-    string_well(first, 2300 * PSI, port_64ths, &p->string[0]);
-    string_well(second, 2300 * PSI, port_64ths, &p->string[1]);
+    string_well(first, header_psi * PSI, port_64ths, &p->string[0]);
+    string_well(second, header_psi * PSI, port_64ths, &p->string[1]);
     p->one = (struct one){0};
     p->one.second = (struct field_well){.name = "second",
                                         .model = &p->string[1].sample.well};
@@ -146,7 +147,7 @@ Test(deliver, both_strings_of_a_dual_have_one_casing_pressure)
     for (size_t i = 0; i < N_PAIRS; i++) {
         struct pair p;
 
-        pair(PAIRS[i].first, PAIRS[i].second, PAIRS[i].port, &p);
+        pair(PAIRS[i].first, PAIRS[i].second, PAIRS[i].port, 2300, &p);
         const struct curve *c = p.one.curve;
         cr_assert(c->arm_sm3s != NULL);
         size_t from = both_from(c);
@@ -188,7 +189,7 @@ Test(deliver, a_dual_brings_what_its_curve_says)
     for (size_t i = 0; i < N_PAIRS; i++) {
         struct pair p;
 
-        pair(PAIRS[i].first, PAIRS[i].second, PAIRS[i].port, &p);
+        pair(PAIRS[i].first, PAIRS[i].second, PAIRS[i].port, 2300, &p);
         const struct curve *c = p.one.curve;
         compare(&p.one, c->gas_sm3s[both_from(c)]);
         /* With less, never less than promised. */
@@ -210,13 +211,43 @@ Test(deliver, a_dual_brings_what_its_curve_says)
     }
 }
 
+Test(deliver, each_string_of_a_dual_has_the_valve_that_it_reaches)
+{
+    struct pair p;
+    struct err err = {0};
+
+    pair(6, 11, 16, 1200, &p);
+    const struct curve *c = p.one.curve;
+    cr_assert(lt(sz, 1, c->n));
+    cr_assert(ne(sz, c->operating, c->operating_second));
+    struct well second = field_second_well(c, &p.one.well);
+    const struct valve *at = &p.string[1].valve[c->operating_second];
+    cr_expect(epsilon_eq(dbl, second.md_inject_m, at->md_m, 0));
+    /* By itself the second string has the same valve. */
+    struct one alone = {.well = {.name = "alone",
+                                 .model = &p.string[1].sample.well,
+                                 .lift_max_sm3s = (double)INFINITY}};
+    build(&alone);
+    cr_expect(eq(sz, alone.curve->operating, c->operating_second));
+    for (size_t k = both_from(c) + 1; k < c->n; k++) {
+        double gas = c->gas_sm3s[k];
+        struct delivery d;
+
+        cr_assert(eq(int, field_deliver(&p.one.well, c, gas, &d, &err), ST_OK));
+        cr_expect(epsilon_eq(dbl, d.oil_sm3s, c->oil_sm3s[k],
+                             1e-3 * curve_peak_oil_sm3s(c)));
+    }
+    arena_release(&alone.arena);
+    arena_release(&p.one.arena);
+}
+
 /* The least rate that lifts both, by the jump where the second string's gas
  * begins for good. */
 Test(deliver, a_string_that_starves_is_named_with_the_rate_that_lifts_both)
 {
     struct pair p;
 
-    pair(1, 8, 9, &p);
+    pair(1, 8, 9, 2300, &p);
     const struct curve *c = p.one.curve;
     double both = c->gas_sm3s[both_from(c)] / MSCF_D, told = 0;
     cr_assert(eq(sz, p.one.diag.n, 1));
@@ -232,7 +263,7 @@ Test(deliver, a_string_that_starves_is_named_with_the_rate_that_lifts_both)
     cr_expect(text_is(d->path, "first"));
     arena_release(&p.one.arena);
     /* The order of the strings changes the name. */
-    pair(8, 1, 9, &p);
+    pair(8, 1, 9, 2300, &p);
     cr_assert(eq(sz, p.one.diag.n, 1));
     cr_expect(text_has(p.one.diag.item[0].what, "string first is starved"));
     arena_release(&p.one.arena);
