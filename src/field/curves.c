@@ -134,7 +134,7 @@ static void warn_of_valves(const struct field *f, const struct field_well *w,
 
     if (b->starved >= 0)
         warn_of_starved(f, w, b, d);
-    if (m->n_valves > 0 && b->curve.operating != m->operating)
+    if (m && m->n_valves > 0 && b->curve.operating != m->operating)
         diag_add(
             d, DIAG_WARNING, w->at, w->name,
             "its report shows what each station needs",
