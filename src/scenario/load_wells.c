@@ -273,8 +273,10 @@ static void set_limits(const struct loader *l, const struct ynode *node,
     if (node->kind == YNODE_MAP && !ends && !load_is_second(l, node))
         load_fault(l, lift != NULL ? lift : node,
                    "key maximum of lift_gas is missing",
-                   "a model's curve ends there, unless valves and a header "
-                   "pressure or annulus limit end it");
+                   out->kind == KIND_INTERMITTENT
+                       ? "the curve of an intermittent well ends there"
+                       : "a model's curve ends there, unless valves and a "
+                         "header pressure or annulus limit end it");
 }
 
 void load_well(const struct loader *l, const struct ynode *node,

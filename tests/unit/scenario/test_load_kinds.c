@@ -434,9 +434,11 @@ Test(load_kinds, what_does_not_fit_the_kind_is_refused_at_its_place,
          "scenario.yaml:18:18: wells.W.intermitter: only a well of kind "
          "intermittent has it; delete this key, or correct kind\n"},
         {INTERMITTENT, "    lift_gas: {maximum: 400 Mscf/d}\n", "",
-         "scenario.yaml:8:5: wells.W: key maximum of lift_gas is missing; a "
-         "model's curve ends there, unless valves and a header pressure or "
-         "annulus limit end it\n"},
+         "scenario.yaml:8:5: wells.W: key maximum of lift_gas is missing; the "
+         "curve of an intermittent well ends there\n"},
+        {INTERMITTENT, "    lift_gas: {maximum: 400 Mscf/d}\n", CASING VALVE,
+         "scenario.yaml:8:5: wells.W: key maximum of lift_gas is missing; the "
+         "curve of an intermittent well ends there\n"},
         /* pumped */
         {PUMPED, "    kind: pumped\n", "",
          "scenario.yaml:9:13: wells.W.output: only a well of kind pumped has "
