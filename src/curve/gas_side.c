@@ -195,9 +195,7 @@ static enum curve_end limit_at(const struct table *t, size_t i)
     const struct gas_path *g = &t->well->gas_path;
     double gas = t->column[GAS][i];
 
-    /* Where no pressure passes the rate, the operating valve itself closes. */
-    if (isfinite(t->column[CASING][i]) &&
-        t->column[OPENS][i] < to_available_pa(t, i))
+    if (t->column[OPENS][i] < to_available_pa(t, i))
         return CURVE_END_VALVE;
     return gas_path_available_pa(g, gas) >= g->p_casing_max_pa
                ? CURVE_END_ANNULUS
