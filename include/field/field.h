@@ -145,8 +145,8 @@ struct field_well {
                                   model, tests and reading; else NULL. It is
                                   not one of the field's wells. */
     const struct intermittent *intermitter; /* NULL unless intermittent */
-    /* Running: at least, at most. The curve may say more: see
-     * field_well_min_sm3s. INFINITY: as far as the curve goes. */
+    /* Running: at least, at most. The curve's gas_min_sm3s may ask for more.
+     * INFINITY: as far as the curve goes. */
     double lift_min_sm3s, lift_max_sm3s;
     struct unload_spec kill; /* of a well with a model */
     bool may_stop;           /* may be left without gas */
