@@ -39,6 +39,15 @@ struct march_count {
     int calls, steps, rejected, events;
 };
 
+static inline void march_count_add(struct march_count *sum,
+                                   const struct march_count *c)
+{
+    sum->calls += c->calls;
+    sum->steps += c->steps;
+    sum->rejected += c->rejected;
+    sum->events += c->events;
+}
+
 /* y at x1, or where the march failed; x1 may be below x0. Counts are added to
  * *count. step_out, if not NULL, gets the last full step's length as a hint
  * for the next leg. ST_RANGE: the way leads out of the model. ST_NUMERIC: no

@@ -77,8 +77,13 @@
 #define TOL_UNLOAD_REL 1e-4
 #define TOL_UNLOAD_ROUND 0.01
 
-/* Diagnosis: depth of a hole, the rate behind a wrong meter, liquid of a well
- * whose stations share the gas, relative: gauges show a hundred times that. */
+/* A well whose stations share the gas: its liquid rate, relative, and what may
+ * be left of the pressure there, Pa (10 psi). Where more is left, outflow jumps
+ * past inflow. */
+#define TOL_WORKING_REL 1e-4
+#define TOL_WORKING_PA 7e4
+/* Diagnosis: depth of a hole, the rate behind a wrong meter, relative: gauges
+ * show a hundred times that. */
 #define TOL_DIAGNOSE_REL 1e-4
 
 /* Curve: error of a straight line between points, as a part of peak oil. */

@@ -26,6 +26,7 @@ enum show_system {
     X(OIL_PER_LIQUID, FRACTION, "fraction", 3, "fraction", 3)      \
     X(GAS_OIL_RATIO, GAS_LIQUID_RATIO, "scf/stb", 0, "Sm3/Sm3", 1) \
     X(PRESSURE, PRESSURE, "psig", 0, "barg", 1)                    \
+    X(PRESSURE_STEP, PRESSURE_DIFFERENCE, "psi", 0, "bar", 1)      \
     X(TEMPERATURE, TEMPERATURE, "F", 0, "C", 0)                    \
     X(DEPTH, LENGTH, "ft", 0, "m", 0)                              \
     X(DIAMETER, LENGTH, "in", 3, "mm", 1)                          \

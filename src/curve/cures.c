@@ -6,32 +6,10 @@
 #include "base/units.h"
 #include "curve/build.h"
 #include "well/gas_path.h"
-#include "well/operate.h"
-#include "well/valve_string.h"
+#include "well/working.h"
 
 /* Halvings in search of the wellhead pressure: to 0.1 psi. */
 #define HEAD_HALVINGS 12
-
-/* What w does at a rate; false: dead. */
-struct state {
-    bool flows;
-    double liquid_sm3s;
-    struct string_state string;
-};
-
-static enum status work(const struct well *w, double gas_sm3s,
-                        struct state *out, struct err *err)
-{
-    struct operating o;
-    struct traverse t;
-    enum status st = operate_highest(w, gas_sm3s, 1, &o, err);
-
-    *out = (struct state){.flows = st == ST_OK && o.stable >= 0};
-    if (!out->flows)
-        return st;
-    out->liquid_sm3s = o.crossing[o.stable].liquid_sm3s;
-    return string_single(w, out->liquid_sm3s, gas_sm3s, &t, &out->string, err);
-}
 
 static void more_gas(const struct curve *c, struct cures *out)
 {
@@ -84,13 +62,13 @@ static enum status more_choke(const struct well *w, double gas_sm3s,
     struct well at = *w;
 
     for (int i = 0; i <= HEAD_HALVINGS; i++) {
-        struct state s;
+        struct working s;
 
         at.p_head_pa = i == 0 ? steady_pa : 0.5 * (heads_pa + steady_pa);
-        enum status st = work(&at, gas_sm3s, &s, err);
+        enum status st = working_single(&at, gas_sm3s, &s, err);
         if (st != ST_OK)
             return st;
-        bool steady = s.flows && is_steady(&s.string.steady);
+        bool steady = s.flows && is_steady(&s.gas.steady);
         if (steady) {
             steady_pa = out->p_head_pa = at.p_head_pa;
             out->head_liquid_sm3s = s.liquid_sm3s;
@@ -108,8 +86,8 @@ enum status cures_find(const struct well *w, const struct curve *c,
                        double gas_sm3s, struct cures *out, struct err *err)
 {
     struct well at = curve_well(c, w);
-    struct state now;
-    enum status st = work(&at, gas_sm3s, &now, err);
+    struct working now;
+    enum status st = working_single(&at, gas_sm3s, &now, err);
 
     *out = (struct cures){.gas_sm3s = (double)NAN,
                           .gas_oil_sm3s = (double)NAN,

@@ -45,10 +45,7 @@ static void add_count(struct builder *b, int traverses,
                       const struct march_count *march)
 {
     b->count->traverses += traverses;
-    b->count->march.calls += march->calls;
-    b->count->march.steps += march->steps;
-    b->count->march.rejected += march->rejected;
-    b->count->march.events += march->events;
+    march_count_add(&b->count->march, march);
 }
 
 static double excess(struct builder *b, double liquid, double gas,

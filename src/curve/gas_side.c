@@ -11,7 +11,7 @@
 #include "num/tol.h"
 #include "well/gas_path.h"
 #include "well/operate.h"
-#include "well/valve_string.h"
+#include "well/working.h"
 
 enum column {
     GAS,
@@ -50,10 +50,7 @@ static void add_count(struct curve_count *sum, int traverses,
                       const struct march_count *march)
 {
     sum->traverses += traverses;
-    sum->march.calls += march->calls;
-    sum->march.steps += march->steps;
-    sum->march.rejected += march->rejected;
-    sum->march.events += march->events;
+    march_count_add(&sum->march, march);
 }
 
 static double larger(const struct steadiness *s)
@@ -325,20 +322,13 @@ static enum status is_reached_at(const struct well *w, double gas_sm3s,
                                  bool *reached, struct curve_count *count,
                                  struct err *err)
 {
-    struct string_state state;
-    struct operating o;
-    struct traverse t;
-    enum status st = operate_highest(w, gas_sm3s, 1, &o, err);
+    struct working at;
+    enum status st = working_single(w, gas_sm3s, &at, err);
 
-    add_count(count, o.traverses, &o.count);
-    if (st != ST_OK || o.stable < 0)
-        return st;
-    st = string_single(w, o.crossing[o.stable].liquid_sm3s, gas_sm3s, &t,
-                       &state, err);
-    add_count(count, 1, &t.count);
-    if (st == ST_OK)
-        *reached =
-            state.p_head_pa <= gas_path_available_pa(&w->gas_path, gas_sm3s);
+    add_count(count, at.traverses, &at.count);
+    *reached =
+        st == ST_OK && at.flows &&
+        at.gas.p_head_pa <= gas_path_available_pa(&w->gas_path, gas_sm3s);
     return st;
 }
 

@@ -101,10 +101,7 @@ static void build_one(const struct field_well *w, struct arena *a,
 
 static void add_count(struct curve_count *sum, const struct curve_count *c)
 {
-    sum->march.calls += c->march.calls;
-    sum->march.steps += c->march.steps;
-    sum->march.rejected += c->march.rejected;
-    sum->march.events += c->march.events;
+    march_count_add(&sum->march, &c->march);
     sum->traverses += c->traverses;
 }
 

@@ -4,27 +4,21 @@
 
 #include "curve/build.h"
 #include "curve/intermittent.h"
-#include "well/operate.h"
-#include "well/valve_string.h"
+#include "well/working.h"
 
 static enum status deliver_string(const struct well *w, double gas_sm3s,
                                   struct delivery *out, struct err *err)
 {
-    struct operating at;
-    struct string_state state;
-    struct traverse t;
-    enum status st = operate_at(w, gas_sm3s, &at, err);
+    struct working at;
+    enum status st = working_single(w, gas_sm3s, &at, err);
 
     *out = (struct delivery){0, (double)NAN};
-    if (st != ST_OK || at.stable < 0)
+    if (st != ST_OK || !at.flows)
         return st;
-    double liquid = at.crossing[at.stable].liquid_sm3s;
-    out->oil_sm3s = liquid * (1 - w->water_cut);
-    if (!(gas_sm3s > 0) || w->gas_path.n_sections == 0)
-        return ST_OK;
-    st = string_single(w, liquid, gas_sm3s, &t, &state, err);
-    out->p_casing_pa = state.p_head_pa;
-    return st;
+    out->oil_sm3s = at.liquid_sm3s * (1 - w->water_cut);
+    if (gas_sm3s > 0)
+        out->p_casing_pa = at.gas.p_head_pa;
+    return ST_OK;
 }
 
 double field_first_share(const struct curve *c, double gas_sm3s)

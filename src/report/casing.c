@@ -55,7 +55,7 @@ void casing_table(const struct report *r, const struct verify *v,
         {{"well"}, false},
         {{"planned", p}, true},
         {{"limit", p}, true},
-        {{"margin", "psi"}, true},
+        {{"margin", show_unit(s, SHOW_PRESSURE_STEP)}, true},
     };
     struct row *row = ARENA_NEW(s->arena, r->field->n_wells, struct row);
     size_t n = gather(r, v, row);
@@ -74,8 +74,7 @@ void casing_table(const struct report *r, const struct verify *v,
             show_number(s, SHOW_PRESSURE, v->well[row[k].well].p_casing_pa);
         cell[2] =
             show_number(s, SHOW_PRESSURE, w->model->gas_path.p_casing_max_pa);
-        cell[3] =
-            arena_printf(s->arena, "%.0f", row[k].margin_pa / UNIT_PSI_PA);
+        cell[3] = show_number(s, SHOW_PRESSURE_STEP, row[k].margin_pa);
     }
     grid_write(&g, 0, r->width, out);
 }

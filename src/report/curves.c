@@ -36,7 +36,7 @@ static const char *curve_note(const struct curve *c, bool is_inside)
                    : "dead at every rate";
     if (!is_inside)
         return "takes more gas now than its curve reaches";
-    return ENDS[c->end];
+    return c->gas_max_sm3s > 0 ? ENDS[c->end] : "takes no gas";
 }
 
 static void add_curve(const struct report *r, size_t i, struct grid *g)

@@ -27,7 +27,7 @@ void diagnosis_table(const struct report *r, const struct well_facts *w,
     const struct field_reading *reading = &w->string->reading;
     const struct grid_column columns[] = {
         {{"score"}, true},
-        {{"off by", "psi"}, true},
+        {{"off by", show_unit(s, SHOW_PRESSURE_STEP)}, true},
         {{"off by", show_unit(s, SHOW_WELL_GAS)}, true},
         {{"depth", show_unit(s, SHOW_DEPTH)}, true},
         {{""}, false},
@@ -41,6 +41,12 @@ void diagnosis_table(const struct report *r, const struct well_facts *w,
              show_full(s, SHOW_PRESSURE, reading->p_casing_pa),
              show_full(s, SHOW_PRESSURE, reading->p_tubing_pa),
              show_full(s, SHOW_WELL_GAS, reading->lift_sm3s));
+    if (w->diagnosis.n == 0) {
+        page_say(r, out, 2,
+                 "Nothing that the model knows fits: check the gauges, the "
+                 "meter and what was entered of the well.");
+        return;
+    }
     struct grid g;
     grid_init(&g, s->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t i = 0; i < w->diagnosis.n && i < SHOWN; i++) {
@@ -48,7 +54,7 @@ void diagnosis_table(const struct report *r, const struct well_facts *w,
         const char **cell = grid_row(&g);
 
         cell[0] = arena_printf(s->arena, "%.1f", e->score);
-        cell[1] = arena_printf(s->arena, "%+.0f", e->miss_pa / UNIT_PSI_PA);
+        cell[1] = show_change(s, SHOW_PRESSURE_STEP, e->miss_pa);
         cell[2] = show_change(s, SHOW_WELL_GAS, e->miss_sm3s);
         cell[3] = show_number(s, SHOW_DEPTH, e->md_m);
         cell[4] = number_text(r, e);

@@ -96,6 +96,15 @@ static void write_stations(const struct report *r, const struct well_facts *w,
              "pressure at this tubing pressure.");
 }
 
+static const char *stations_text(const struct string_state *gas)
+{
+    if (gas->n_passing > 1)
+        return ", through several stations";
+    return gas->to_open_pa < 0 ? "; that would open a station above, and no "
+                                 "steady share was found"
+                               : "";
+}
+
 static void say_casing(const struct report *r, const struct well_facts *w,
                        struct strbuf *out)
 {
@@ -112,18 +121,19 @@ static void say_casing(const struct report *r, const struct well_facts *w,
         page_say(r, out, 2,
                  "The present rate needs %s at the casing head by the model%s.",
                  show_full(s, SHOW_PRESSURE, w->now.gas.p_head_pa),
-                 w->now.gas.n_passing > 1 ? ", through several stations" : "");
+                 stations_text(&w->now.gas));
     if (w->plan.lift_sm3s > 0)
         page_say(r, out, 2, "The planned rate needs %s at the casing head%s.",
                  show_full(s, SHOW_PRESSURE, gas->p_head_pa),
-                 gas->n_passing > 1 ? ", through several stations" : "");
+                 stations_text(gas));
     if (isfinite(brings))
         page_say(r, out, 2, "Header and line bring %s at that rate.",
                  show_full(s, SHOW_PRESSURE, brings));
     if (isfinite(g->p_casing_max_pa))
-        page_say(r, out, 2, "The annulus limit is %s; margin %.0f psi.",
+        page_say(r, out, 2, "The annulus limit is %s; margin %s.",
                  show_full(s, SHOW_PRESSURE, g->p_casing_max_pa),
-                 (g->p_casing_max_pa - gas->p_head_pa) / UNIT_PSI_PA);
+                 show_full(s, SHOW_PRESSURE_STEP,
+                           g->p_casing_max_pa - gas->p_head_pa));
 }
 
 static void say_station(const struct report *r, const struct well_facts *w,
@@ -169,8 +179,8 @@ static void write_cures(const struct report *r, const struct well_facts *w,
                  CURES_PORT_LEAST);
     if (!isfinite(c->p_head_pa)) {
         page_say(r, out, 2,
-                 "More wellhead choke: not within 400 psi more at the "
-                 "wellhead.");
+                 "More wellhead choke: not within %s more at the wellhead.",
+                 show_full(s, SHOW_PRESSURE_STEP, CURES_HEAD_MOST_PA));
         return;
     }
     double gor = w->model.gor_sm3sm3 * (1 - w->model.water_cut);

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "curve/build.h"
 #include "field/deliver.h"
+#include "well/working.h"
 
 /* More points than a march makes on any well seen; further ones are counted
  * and not kept. */
@@ -14,7 +15,7 @@ static enum status solve_state(const struct well_facts *w, bool has_model,
                                double lift_sm3s, double oil_sm3s,
                                struct well_state *out, struct err *err)
 {
-    struct traverse t;
+    struct working at;
     enum status st = ST_OK;
 
     *out = (struct well_state){.lift_sm3s = lift_sm3s, .oil_sm3s = oil_sm3s};
@@ -23,8 +24,9 @@ static enum status solve_state(const struct well_facts *w, bool has_model,
         st = operate_at(&w->model, lift_sm3s, &out->operating, err);
     if (st != ST_OK || out->operating.stable < 0)
         return st;
-    double liquid = out->operating.crossing[out->operating.stable].liquid_sm3s;
-    return string_outflow(&w->model, liquid, lift_sm3s, &t, &out->gas, err);
+    st = working_shared(&w->model, lift_sm3s, &at, err);
+    out->gas = at.gas;
+    return st;
 }
 
 /* The way up of the planned stream; no points when the well is dead. */

@@ -277,7 +277,7 @@ void well_table(const struct report *r, const struct well_facts *w,
              show_number(s, SHOW_LIQUID, w->now.oil_sm3s),
              show_full(s, SHOW_LIQUID, w->plan.oil_sm3s));
     page_say(r, out, 2, "%s", well_why(r, w));
-    if (r->curves[w->well].n > 0)
+    if (r->curves[w->well].n > 0 && r->curves[w->well].gas_max_sm3s > 0)
         page_head(r, out, "LIFT CURVE");
     plot_curve(r, &r->curves[w->well], w->now.lift_sm3s, w->plan.lift_sm3s,
                out);

@@ -7,7 +7,7 @@
 #include "num/root.h"
 #include "num/tol.h"
 #include "well/gas_path.h"
-#include "well/operate.h"
+#include "well/working.h"
 
 /* A meter further off than this is not called wrong but broken; and a port. */
 #define RATIO_LEAST 0.4
@@ -18,10 +18,6 @@
 #define HOLE_PIECES 16
 /* Rates looked at for what the meter should show, relative to it. */
 #define TRUE_RATE_PIECES 16
-/* Step in liquid rate on the way from gas at one station to gas at several,
- * and the least part of it that is looked at. */
-#define LIQUID_STEP 0.95
-#define LIQUID_LEAST 0.2
 
 /* What cannot be worked out (the well is dead, a pressure leaves the range of
  * the correlations) explains nothing and is not listed. */
@@ -66,81 +62,16 @@ static void add(struct doctor *d, struct explanation e, double spread_pa)
 
 /* --- a well at work ------------------------------------------------------- */
 
-/* All gas at the operating station. False: dead. */
-static bool work_single(struct doctor *d, const struct well *w, double gas_sm3s,
-                        double *liquid_sm3s, struct string_state *state)
-{
-    struct operating o;
-    struct traverse t;
-
-    if (operate_highest(w, gas_sm3s, 1, &o, &d->unsaid) != ST_OK ||
-        o.stable < 0)
-        return false;
-    *liquid_sm3s = o.crossing[o.stable].liquid_sm3s;
-    return string_single(w, *liquid_sm3s, gas_sm3s, &t, state, &d->unsaid) ==
-           ST_OK;
-}
-
-struct sharing {
-    struct doctor *doctor;
-    const struct well *well;
-    double gas_sm3s;
-    struct string_state state;
-};
-
-/* Inflow less outflow pressure with the gas where the valves let it in. */
-static double shared_excess(double liquid_sm3s, void *context)
-{
-    struct sharing *s = context;
-    struct traverse t;
-
-    if (string_outflow(s->well, liquid_sm3s, s->gas_sm3s, &t, &s->state,
-                       &s->doctor->unsaid) != ST_OK)
-        return (double)NAN;
-    return inflow_pressure_pa(&s->well->inflow, liquid_sm3s) - t.p_bottom_pa;
-}
-
-/* Gas that enters higher lifts less: down from what the well makes with all of
- * it at the operating station. */
-static bool work_shared(struct doctor *d, const struct well *w, double gas_sm3s,
-                        struct string_state *state)
-{
-    struct sharing s = {.doctor = d, .well = w, .gas_sm3s = gas_sm3s};
-    struct root_end hi, lo = {0};
-    struct root r;
-
-    if (!work_single(d, w, gas_sm3s, &hi.x, state))
-        return false;
-    if (!(state->to_open_pa < 0))
-        return true;
-    /* What is found there is found again: the search starts beside it. */
-    double least = LIQUID_LEAST * hi.x;
-    hi.x /= LIQUID_STEP;
-    hi.f = shared_excess(hi.x, &s);
-    while (hi.x > least) {
-        lo.x = LIQUID_STEP * hi.x;
-        lo.f = shared_excess(lo.x, &s);
-        if (lo.f > 0 && hi.f <= 0)
-            break;
-        hi = lo;
-    }
-    if (!(lo.f > 0 && hi.f <= 0) ||
-        root_find(shared_excess, &s, lo, hi, TOL_DIAGNOSE_REL * hi.x, &r,
-                  &d->unsaid) != ST_OK)
-        return false;
-    /* Outflow may jump past inflow where a station opens: no place to rest. */
-    bool is_there = fabs(shared_excess(r.x, &s)) <= DIAGNOSE_GAUGE_PA;
-    *state = s.state;
-    return is_there;
-}
-
+/* False: dead, or not to be worked out. */
 static bool work(struct doctor *d, const struct well *w, double gas_sm3s,
                  bool shares, struct string_state *state)
 {
-    double liquid;
+    struct working at;
+    enum status st = shares ? working_shared(w, gas_sm3s, &at, &d->unsaid)
+                            : working_single(w, gas_sm3s, &at, &d->unsaid);
 
-    return shares ? work_shared(d, w, gas_sm3s, state)
-                  : work_single(d, w, gas_sm3s, &liquid, state);
+    *state = at.gas;
+    return st == ST_OK && at.flows;
 }
 
 /* Casing pressure at a depth, from the reading; 0 when friction takes it

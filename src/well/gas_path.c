@@ -82,8 +82,8 @@ static double piece_from(struct piece *piece, double gas_sm3s, double md_m,
         k++;
     const struct well_station *a = &w->station[i - 1], *b = a + 1;
     const struct well_section *s = &g->section[k];
-    double area_m2 = 0.25 * M_PI * (s->d_m * s->d_m - s->core_m * s->core_m);
-    double d_m = s->d_m - s->core_m;
+    double area_m2 = annulus_area_m2(s->d_m, s->core_m);
+    double d_m = annulus_hydraulic_m(s->d_m, s->core_m);
 
     *piece = (struct piece){
         w, gas_sm3s * w->fluid.lift_gas.rho_std_kgm3 / area_m2,

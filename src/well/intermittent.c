@@ -6,6 +6,7 @@
 #include "num/march.h"
 #include "num/root.h"
 #include "num/tol.h"
+#include "room.h"
 #include "well/friction.h"
 #include "well/gas_path.h"
 
@@ -60,15 +61,6 @@ static double part_m(const struct well *w, size_t i, double md_top_m,
 
     return fmax(0,
                 fmin(w->section[i].to_md_m, md_foot_m) - fmax(top, md_top_m));
-}
-
-static double volume_m3(const struct well *w, double md_top_m, double md_foot_m)
-{
-    double sum = 0;
-
-    for (size_t i = 0; i < w->n_sections; i++)
-        sum += area_m2(&w->section[i]) * part_m(w, i, md_top_m, md_foot_m);
-    return sum;
 }
 
 /* How long a volume is that stands on the valve. */
@@ -367,9 +359,9 @@ static double gas_needed_sm3(const struct intermittent_well *x, double slug_m)
     double p_tail_pa = 0.5 * (x->p_empty_pa + w->p_head_pa);
 
     return fmax(
-        volume_m3(w, 0, top_m) /
+        room_tubing_m3(w, 0, top_m) /
             gas_volume_factor(p_pa, t_k, gas_z(gas, p_pa, t_k)),
-        volume_m3(w, 0, md_m) /
+        room_tubing_m3(w, 0, md_m) /
             gas_volume_factor(p_tail_pa, t_k, gas_z(gas, p_tail_pa, t_k)));
 }
 
@@ -414,7 +406,7 @@ enum status intermittent_of_slug(const struct intermittent_well *x,
         return err_set(err, ST_RANGE,
                        "well %s: a slug of %g m; it can be 0 to %g m", w->name,
                        slug_m, x->slug_most_m);
-    c.slug_sm3 = volume_m3(w, top_m, w->md_inject_m) / x->liquid_factor;
+    c.slug_sm3 = room_tubing_m3(w, top_m, w->md_inject_m) / x->liquid_factor;
     set_lift(x, &c);
     double left_m = length_m(w, c.left_sm3 * x->liquid_factor);
     double period_s = c.idle_s;

@@ -34,10 +34,7 @@ static double excess_pa(double liquid_sm3s, void *context)
     double p_in = inflow_pressure_pa(&e->well->inflow, liquid_sm3s);
 
     e->traverses++;
-    e->count.calls += t.count.calls;
-    e->count.steps += t.count.steps;
-    e->count.rejected += t.count.rejected;
-    e->count.events += t.count.events;
+    march_count_add(&e->count, &t.count);
     e->last = t;
     if (st == ST_RANGE && t.p_bottom_pa > 0.5 * P_BEYOND_PA)
         return p_in - P_BEYOND_PA;

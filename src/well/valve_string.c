@@ -10,6 +10,7 @@
 
 #include "num/root.h"
 #include "num/tol.h"
+#include "room.h"
 #include "well/gas_path.h"
 
 /* Inflow's slope is taken over this part of the reservoir pressure. */
@@ -86,10 +87,7 @@ static void shoot(struct shot *s, double p_head_pa)
     s->state.n_passing = 0;
     s->status = traverse_inlets(s->well, s->liquid_sm3s, s->lift_sm3s,
                                 &s->inlets, &s->out, NULL, s->err);
-    s->count.calls += s->out.count.calls;
-    s->count.steps += s->out.count.steps;
-    s->count.rejected += s->out.count.rejected;
-    s->count.events += s->out.count.events;
+    march_count_add(&s->count, &s->out.count);
 }
 
 /* --- stations above the operating one closed ------------------------------ */
@@ -257,21 +255,6 @@ static void share(struct shot *s)
 /* --- steady or not ---------------------------------------------------------
  */
 
-static double volume_m3(const struct well_section *section, size_t n,
-                        double to_md_m)
-{
-    double sum = 0, top = 0;
-
-    for (size_t i = 0; i < n && top < to_md_m; i++) {
-        double end = fmin(section[i].to_md_m, to_md_m);
-        double d = section[i].d_m, core = section[i].core_m;
-
-        sum += 0.25 * M_PI * (d * d - core * core) * (end - top);
-        top = end;
-    }
-    return sum;
-}
-
 /* Liquid per pressure, at a flowing pressure. */
 static double inflow_slope(const struct inflow *f, double p_pa)
 {
@@ -308,9 +291,8 @@ static void judge_steadiness(const struct shot *s, size_t i,
         .j_sm3spa = inflow_slope(&w->inflow, s->out.p_bottom_pa),
         .port_m2 = at->gas_sm3s / orifice_rate_sm3s(&unit, gas, at->p_casing_pa,
                                                     at->p_tubing_pa, at->t_k),
-        .tubing_m3 = volume_m3(w->section, w->n_sections, w->valve[i].md_m),
-        .casing_m3 = volume_m3(w->gas_path.section, w->gas_path.n_sections,
-                               w->valve[i].md_m),
+        .tubing_m3 = room_tubing_m3(w, 0, w->valve[i].md_m),
+        .casing_m3 = room_annulus_m3(w, 0, w->valve[i].md_m),
         .depth_m = well_tvd_m(w, w->valve[i].md_m),
         .p_tubing_pa = at->p_tubing_pa,
         .rho_liquid_kgm3 = (m.q_liquid_m3s * m.rho_liquid_kgm3 +
