@@ -14,7 +14,8 @@
 #define WELL_HEADERS 11
 
 struct well_state {
-    double lift_sm3s, oil_sm3s;
+    double lift_sm3s, oil_sm3s; /* of a dual: both strings */
+    double string_sm3s;         /* gas of this string */
     struct operating operating; /* n 0 without a model */
     /* Where the gas path is described and the well flows; else n 0. */
     struct string_state gas;

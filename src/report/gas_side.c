@@ -115,14 +115,14 @@ static void say_casing(const struct report *r, const struct well_facts *w,
         &(struct gas_path){.p_header_pa = g->p_header_pa,
                            .line_pa2_sm3s2 = g->line_pa2_sm3s2,
                            .p_casing_max_pa = (double)INFINITY},
-        w->plan.lift_sm3s);
+        w->plan.string_sm3s);
 
-    if (w->now.gas.n > 0 && w->now.lift_sm3s > 0)
+    if (w->now.gas.n > 0 && w->now.string_sm3s > 0)
         page_say(r, out, 2,
                  "The present rate needs %s at the casing head by the model%s.",
                  show_full(s, SHOW_PRESSURE, w->now.gas.p_head_pa),
                  stations_text(&w->now.gas));
-    if (w->plan.lift_sm3s > 0)
+    if (w->plan.string_sm3s > 0)
         page_say(r, out, 2, "The planned rate needs %s at the casing head%s.",
                  show_full(s, SHOW_PRESSURE, gas->p_head_pa),
                  stations_text(gas));
@@ -185,7 +185,7 @@ static void write_cures(const struct report *r, const struct well_facts *w,
     }
     double gor = w->model.gor_sm3sm3 * (1 - w->model.water_cut);
     struct choke_stream stream = {
-        c->head_liquid_sm3s, gor + w->plan.lift_sm3s / c->head_liquid_sm3s};
+        c->head_liquid_sm3s, gor + w->plan.string_sm3s / c->head_liquid_sm3s};
     double bean_m =
         choke_bean_m(CHOKE_GILBERT, &stream, c->p_head_pa, s->frame.p_atm_pa);
     page_say(r, out, 2,
@@ -253,7 +253,7 @@ static void write_cycle(const struct report *r, const struct well_facts *w,
     const struct intermittent_cycle *c = &w->cycle;
 
     page_head(r, out, "THE CYCLE, AS PLANNED");
-    if (!(w->plan.lift_sm3s > 0) || c->outcome != INTERMITTENT_LIFTS) {
+    if (!(w->plan.string_sm3s > 0) || c->outcome != INTERMITTENT_LIFTS) {
         page_say(r, out, 2, "No slug is lifted at the planned rate.");
         return;
     }
@@ -281,7 +281,7 @@ void gas_side_table(const struct report *r, const struct well_facts *w,
     page_head(r, out, "HOW THE GAS GETS IN");
     say_station(r, w, out);
     say_casing(r, w, out);
-    if (w->model.n_valves > 0 && w->plan.lift_sm3s > 0)
+    if (w->model.n_valves > 0 && w->plan.string_sm3s > 0)
         page_say(r, out, 2, "The injection is %s.",
                  steady_text(r, &w->plan.gas.steady));
     if (w->model.n_valves > 0) {

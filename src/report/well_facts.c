@@ -12,19 +12,22 @@
 #define PROFILE_CAP 4000
 
 static enum status solve_state(const struct well_facts *w, bool has_model,
-                               double lift_sm3s, double oil_sm3s,
-                               struct well_state *out, struct err *err)
+                               const struct plan_well *at_rate,
+                               double string_sm3s, struct well_state *out,
+                               struct err *err)
 {
     struct working at;
     enum status st = ST_OK;
 
-    *out = (struct well_state){.lift_sm3s = lift_sm3s, .oil_sm3s = oil_sm3s};
+    *out = (struct well_state){.lift_sm3s = at_rate->gas_sm3s,
+                               .oil_sm3s = at_rate->oil_sm3s,
+                               .string_sm3s = string_sm3s};
     out->operating.stable = -1;
     if (has_model)
-        st = operate_at(&w->model, lift_sm3s, &out->operating, err);
+        st = operate_at(&w->model, string_sm3s, &out->operating, err);
     if (st != ST_OK || out->operating.stable < 0)
         return st;
-    st = working_shared(&w->model, lift_sm3s, &at, err);
+    st = working_shared(&w->model, string_sm3s, &at, err);
     out->gas = at.gas;
     return st;
 }
@@ -40,7 +43,7 @@ static enum status solve_profile(struct arena *a, struct well_facts *w,
     w->profile.cap = PROFILE_CAP;
     w->profile.point = ARENA_NEW(a, PROFILE_CAP, struct traverse_point);
     return traverse_solve(&w->model, o->crossing[o->stable].liquid_sm3s,
-                          w->plan.lift_sm3s, &t, &w->profile, err);
+                          w->plan.string_sm3s, &t, &w->profile, err);
 }
 
 /* From 75 to 125 % of the present header pressure. */
@@ -73,7 +76,7 @@ static enum status solve_model(const struct field_well *fw,
                                const struct curve *c, struct arena *a,
                                struct well_facts *out, struct err *err)
 {
-    double gas = out->plan.lift_sm3s;
+    double gas = out->plan.string_sm3s;
     const struct string_state *s = &out->plan.gas;
     enum status st = solve_profile(a, out, err);
 
@@ -111,11 +114,11 @@ enum status well_facts_solve(const struct field *f, const struct curve *curves,
 
     if (model != NULL)
         out->model = second ? field_second_well(c, fw) : curve_well(c, model);
-    enum status st = solve_state(out, runs, share(c, second, now->gas_sm3s),
-                                 now->oil_sm3s, &out->now, err);
+    enum status st = solve_state(
+        out, runs, now, share(c, second, now->gas_sm3s), &out->now, err);
     if (st == ST_OK)
-        st = solve_state(out, runs, share(c, second, to->gas_sm3s),
-                         to->oil_sm3s, &out->plan, err);
+        st = solve_state(out, runs, to, share(c, second, to->gas_sm3s),
+                         &out->plan, err);
     if (st == ST_OK && model != NULL)
         st = solve_model(fw, c, a, out, err);
     return st;

@@ -14,6 +14,8 @@ static void add_state(const struct report *r, struct jnode root,
     struct jnode node = jnode_object(root, key);
     jnode_quantity(node, s, "lift_gas", SHOW_WELL_GAS, state->lift_sm3s);
     jnode_quantity(node, s, "oil", SHOW_LIQUID, state->oil_sm3s);
+    jnode_quantity(node, s, "lift_gas_of_string", SHOW_WELL_GAS,
+                   state->string_sm3s);
     struct jnode list = jnode_array(node, "crossings");
     for (int i = 0; i < state->operating.n; i++) {
         const struct crossing *c = &state->operating.crossing[i];

@@ -172,7 +172,7 @@ static void add_crossings(const struct report *r, const char *label,
         const struct crossing *c = &state->operating.crossing[i];
         const char **cell = grid_row(g);
         cell[0] = label;
-        cell[1] = show_number(s, SHOW_WELL_GAS, state->lift_sm3s);
+        cell[1] = show_number(s, SHOW_WELL_GAS, state->string_sm3s);
         cell[2] = show_number(s, SHOW_LIQUID, c->liquid_sm3s);
         cell[3] = show_number(s, SHOW_PRESSURE, c->p_bottom_pa);
         cell[4] = show_number(s, SHOW_PRESSURE, c->p_inject_pa);
@@ -183,7 +183,7 @@ static void add_crossings(const struct report *r, const char *label,
     if (state->operating.stable < 0) {
         const char **cell = grid_row(g);
         cell[0] = label;
-        cell[1] = show_number(s, SHOW_WELL_GAS, state->lift_sm3s);
+        cell[1] = show_number(s, SHOW_WELL_GAS, state->string_sm3s);
         cell[5] = "dead at this rate";
     }
 }
@@ -272,10 +272,11 @@ void well_table(const struct report *r, const struct well_facts *w,
 {
     const struct show *s = &r->show;
     const struct field_well *fw = &r->field->well[w->well];
-    page_say(r, out, 2, "%s, %s, well %s: oil %s now, %s planned.",
+    page_say(r, out, 2, "%s, %s, well %s: oil %s now, %s planned%s.",
              r->field->name, show_day(s, r->field->day), w->string->name,
              show_number(s, SHOW_LIQUID, w->now.oil_sm3s),
-             show_full(s, SHOW_LIQUID, w->plan.oil_sm3s));
+             show_full(s, SHOW_LIQUID, w->plan.oil_sm3s),
+             fw->second != NULL ? ", both strings together" : "");
     page_say(r, out, 2, "%s", well_why(r, w));
     if (r->curves[w->well].n > 0 && r->curves[w->well].gas_max_sm3s > 0)
         page_head(r, out, "LIFT CURVE");

@@ -46,6 +46,16 @@ for well in QN-06 QS-10 QE-01 QS-15 QS-15S QE-14 QN-15; do
     same "well $well: no line is wider than 80" \
         "$(awk 'length > 80' "$TMPDIR/report")" ''
 done
+# share NAME KEY: planned gas of a string or of its well
+share()
+{
+    "$LIFTSPLIT" well $demo "$1" --quiet --format json |
+        grep -A5 '^ "plan": {' | sed -n "s/.*\"$2_mscf_d\": \([0-9.]*\).*/\1/p"
+}
+same 'two strings share the gas of their well' \
+    "$(awk "BEGIN {printf \"%.6f\", $(share QS-15 lift_gas_of_string) + \
+        $(share QS-15S lift_gas_of_string)}")" \
+    "$(awk "BEGIN {printf \"%.6f\", $(share QS-15S lift_gas)}")"
 "$LIFTSPLIT" well $demo QN-06 --unload --quiet >"$TMPDIR/report"
 grep -q '^UNLOADING' "$TMPDIR/report" && grep -q '^RESTART' "$TMPDIR/report"
 same 'unloading and restart are told' $? 0
