@@ -14,17 +14,48 @@
 #include "well/unload.h"
 #include "well/well.h"
 
-struct field_manifold {
-    const char *name;
-    struct place at;
-    double lift_max_sm3s;
-    double p_header_pa; /* 0: not given */
+/* What wells may take, make and be changed together. moves SIZE_MAX: no
+ * limit. */
+struct field_caps {
+    double lift_sm3s;
+    double liquid_sm3s, water_sm3s;
+    double gas_sm3s; /* handled: formation gas, and lift gas that returns */
+    size_t moves;    /* wells whose rate is changed */
 };
 
+/* Wells that share something: lift gas parts at a manifold, lines meet on a
+ * pad, fluids in a separator; a crew drives a route. */
+#define GROUP_LIST(X)         \
+    X(MANIFOLD, "manifold")   \
+    X(PAD, "pad")             \
+    X(SEPARATOR, "separator") \
+    X(ROUTE, "route")
+
+enum group_kind {
+#define GROUP_ENUM(name, words) GROUP_##name,
+    GROUP_LIST(GROUP_ENUM)
+#undef GROUP_ENUM
+        N_GROUP_KINDS
+};
+
+struct field_group {
+    const char *name;
+    struct place at;
+    struct field_caps caps;
+    double p_header_pa; /* of a manifold's lift gas; 0: not given */
+};
+
+struct field_groups {
+    size_t n;
+    struct field_group *group;
+};
+
+/* The plan decides about a unit that is available. */
 #define UNIT_STATE_LIST(X) \
     X(RUNNING, "running")  \
     X(STOPPED, "stopped")  \
-    X(DOWN, "down")
+    X(DOWN, "down")        \
+    X(AVAILABLE, "available")
 
 enum unit_state {
 #define UNIT_STATE_ENUM(name, key) UNIT_##name,
@@ -35,8 +66,20 @@ enum unit_state {
 struct field_compressor {
     const char *name;
     struct place at;
-    double capacity_sm3s;
-    enum unit_state state; /* only a running one compresses */
+    enum unit_state state;
+    /* Gas through it when it runs, at the day's pressures and weather. */
+    double least_sm3s, capacity_sm3s;
+    bool recycles; /* gas may go round it, so that less leaves than it needs */
+    /* Running it burns fuel_fixed + fuel_fraction * through; the station's
+     * fraction unless has_fuel. */
+    bool has_fuel;
+    double fuel_fixed_sm3s, fuel_fraction;
+    /* Shaft power: fixed + J per Sm3 through it; 0 when not known. Electric:
+     * it counts against the station's supply and has a price. */
+    double power_fixed_w, power_j_sm3;
+    bool electric;
+    const struct compressor_spec *spec; /* what that was worked out from, or
+                                           NULL */
 };
 
 /* Before the compressors, or behind them. */
@@ -46,6 +89,7 @@ struct field_station {
     size_t n_compressors;
     struct field_compressor *compressor;
     bool has_compressors; /* false: capacity has no limit */
+    double power_max_w;   /* of the electric units together, or INFINITY */
     double fuel_fraction; /* of the gas compressed */
     enum station_side fuel_from;
     double shrinkage_fraction; /* of the formation gas */
@@ -65,15 +109,17 @@ struct field_market {
 };
 
 struct field_limits {
-    double lift_max_sm3s, liquid_max_sm3s, water_max_sm3s;
-    size_t moves_max;      /* SIZE_MAX: no limit */
+    struct field_caps caps;
     bool allow_unsteady;   /* less than a well's least steady rate */
     double dead_band_sm3s; /* a smaller change is no move and is not made */
 };
 
 struct field_prices {
     double oil_sm3, water_sm3, compression_sm3;
-    bool given; /* an oil price was given: money can be counted */
+    double move;       /* $ per well changed, spread over the day: $/s */
+    double carbon_sm3; /* of gas burnt as fuel or flared */
+    double power_j;    /* of the electric units */
+    bool given;        /* an oil price was given: money can be counted */
 };
 
 #define WELL_STATUS_LIST(X)              \
@@ -136,7 +182,8 @@ enum well_kind {
 struct field_well {
     const char *name;
     struct place at;
-    size_t manifold;
+    size_t group[N_GROUP_KINDS]; /* of no group: n or more; always on a
+                                    manifold */
     enum well_kind kind;
     /* Exactly one of the two: a model, or a measured curve. */
     struct well *model;
@@ -149,7 +196,12 @@ struct field_well {
      * INFINITY: as far as the curve goes. */
     double lift_min_sm3s, lift_max_sm3s;
     struct unload_spec kill; /* of a well with a model */
+    double change_max_sm3s;  /* between two running rates; 0: any */
+    double step_sm3s;        /* rates are multiples of it; 0: any rate */
     bool may_stop;           /* may be left without gas */
+    bool may_shut;           /* may be shut in although it flows by itself */
+    const char *runs_with;   /* makes oil only while the well of this name
+                                does; NULL: alone too */
     enum match_kind match;
     size_t n_tests;
     struct field_test *test;          /* in the order of the file */
@@ -162,8 +214,8 @@ struct field {
     struct unit_frame frame;
     long day;                 /* the day of the plan, days from 1970-01-01 */
     double hydrogen_sulphide; /* of the lift gas, for the cautions */
-    size_t n_manifolds, n_wells;
-    struct field_manifold *manifold;
+    struct field_groups groups[N_GROUP_KINDS];
+    size_t n_wells;
     struct field_well *well;
     struct field_station station;
     struct field_sales sales;
@@ -173,11 +225,25 @@ struct field {
     long test_age_max_days; /* older tests are stale */
 };
 
-/* Sum of the running compressors' capacity, or INFINITY without any. */
+struct field_caps field_caps_none(void);
+
+/* A unit that compresses, or may if the plan wants it. */
+static inline bool field_unit_may_run(const struct field_compressor *u)
+{
+    return u->state == UNIT_RUNNING || u->state == UNIT_AVAILABLE;
+}
+
+/* Sum of the capacity of the units that may run, or INFINITY without any. */
 double field_capacity_sm3s(const struct field *f);
 
 /* Another lift gas pressure on every manifold, for all wells. */
 void field_set_header(struct field *f, double p_header_pa);
+
+static inline const struct field_group *
+field_manifold(const struct field *f, const struct field_well *w)
+{
+    return &f->groups[GROUP_MANIFOLD].group[w->group[GROUP_MANIFOLD]];
+}
 
 /* The well's rate is fixed by its status (test, held). */
 static inline bool field_well_locked(const struct field_well *w)

@@ -35,13 +35,13 @@ void run_release(struct run *run)
 static void apply_options(struct field *f, const struct options *o)
 {
     if (o->gas.unit != NULL)
-        f->limits.lift_max_sm3s =
+        f->limits.caps.lift_sm3s =
             unit_to_si(o->gas.unit, o->gas.value, &f->frame);
     if (o->header.unit != NULL)
         field_set_header(
             f, unit_to_si(o->header.unit, o->header.value, &f->frame));
     if (o->has_moves)
-        f->limits.moves_max = o->moves;
+        f->limits.caps.moves = o->moves;
 }
 
 static enum status read_field(struct run *run, const struct options *o,

@@ -104,24 +104,26 @@ static void check_all_names(const struct field *f, struct diag *d)
         list[i] = (struct named){f->well[i].name, f->well[i].at, i};
     check_names(list, f->n_wells, "wells", d);
 
-    list = ARENA_NEW(d->arena, f->n_manifolds, struct named);
-    for (size_t i = 0; i < f->n_manifolds; i++)
-        list[i] = (struct named){f->manifold[i].name, f->manifold[i].at, i};
-    check_names(list, f->n_manifolds, "manifolds", d);
+    list = ARENA_NEW(d->arena, f->groups[GROUP_MANIFOLD].n, struct named);
+    for (size_t i = 0; i < f->groups[GROUP_MANIFOLD].n; i++)
+        list[i] = (struct named){f->groups[GROUP_MANIFOLD].group[i].name,
+                                 f->groups[GROUP_MANIFOLD].group[i].at, i};
+    check_names(list, f->groups[GROUP_MANIFOLD].n, "manifolds", d);
 }
 
 static void check_manifold(const struct field *f, size_t m, struct diag *d)
 {
-    const struct field_manifold *manifold = &f->manifold[m];
+    const struct field_group *manifold = &f->groups[GROUP_MANIFOLD].group[m];
     double locked_sm3s = 0;
     for (size_t i = 0; i < f->n_wells; i++)
-        if (f->well[i].manifold == m && field_well_locked(&f->well[i]))
+        if (f->well[i].group[GROUP_MANIFOLD] == m &&
+            field_well_locked(&f->well[i]))
             locked_sm3s += field_well_now_sm3s(&f->well[i]);
-    if (locked_sm3s > manifold->lift_max_sm3s)
+    if (locked_sm3s > manifold->caps.lift_sm3s)
         diag_add(d, DIAG_WARNING, manifold->at, NULL,
                  "release one of them, or raise the manifold's limit",
                  "manifold %s can take %s, yet the wells locked on it take %s",
-                 manifold->name, gas_text(f, d, manifold->lift_max_sm3s),
+                 manifold->name, gas_text(f, d, manifold->caps.lift_sm3s),
                  gas_text(f, d, locked_sm3s));
 }
 
@@ -132,7 +134,7 @@ static void check_present_gas(const struct field *f, struct diag *d)
     for (size_t i = 0; i < f->n_wells; i++)
         lift_sm3s += field_well_now_sm3s(&f->well[i]);
     double capacity_sm3s = field_capacity_sm3s(f);
-    double least_sm3s = fmin(f->limits.lift_max_sm3s, capacity_sm3s);
+    double least_sm3s = fmin(f->limits.caps.lift_sm3s, capacity_sm3s);
     if (lift_sm3s > least_sm3s)
         diag_add(d, DIAG_WARNING, (struct place){0}, NULL,
                  "check the meters and the state of the compressors",
@@ -148,7 +150,7 @@ void field_check(const struct field *f, struct diag *d)
         check_well_limits(f, &f->well[i], d);
         check_reading(f, &f->well[i], d);
     }
-    for (size_t m = 0; m < f->n_manifolds; m++)
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
         check_manifold(f, m, d);
     if (f->sales.min_sm3s > f->sales.max_sm3s)
         diag_add(d, DIAG_ERROR, (struct place){0}, "sales",

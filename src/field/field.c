@@ -1,6 +1,13 @@
 #include "field/field.h"
 
 #include <math.h>
+#include <stdint.h>
+
+struct field_caps field_caps_none(void)
+{
+    double none = (double)INFINITY;
+    return (struct field_caps){none, none, none, none, SIZE_MAX};
+}
 
 double field_capacity_sm3s(const struct field *f)
 {
@@ -9,15 +16,15 @@ double field_capacity_sm3s(const struct field *f)
         return (double)INFINITY;
     double sum_sm3s = 0;
     for (size_t i = 0; i < s->n_compressors; i++)
-        if (s->compressor[i].state == UNIT_RUNNING)
+        if (field_unit_may_run(&s->compressor[i]))
             sum_sm3s += s->compressor[i].capacity_sm3s;
     return sum_sm3s;
 }
 
 void field_set_header(struct field *f, double p_header_pa)
 {
-    for (size_t m = 0; m < f->n_manifolds; m++)
-        f->manifold[m].p_header_pa = p_header_pa;
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
+        f->groups[GROUP_MANIFOLD].group[m].p_header_pa = p_header_pa;
     for (size_t i = 0; i < f->n_wells; i++) {
         struct field_well *w = &f->well[i];
 

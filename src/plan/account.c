@@ -119,15 +119,17 @@ static void add_limit_if(bool is_set, struct plan *out,
 static void fill_manifolds(const struct field *f, struct arena *a,
                            struct plan *out)
 {
-    double *used = ARENA_NEW(a, f->n_manifolds, double);
+    double *used = ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, double);
     const size_t *order = order_wells(f, a);
     for (size_t k = 0; k < f->n_wells; k++)
-        used[f->well[order[k]].manifold] += out->well[order[k]].gas_sm3s;
-    for (size_t m = 0; m < f->n_manifolds; m++) {
-        const struct field_manifold *manifold = &f->manifold[m];
-        if (isfinite(manifold->lift_max_sm3s))
+        used[f->well[order[k]].group[GROUP_MANIFOLD]] +=
+            out->well[order[k]].gas_sm3s;
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++) {
+        const struct field_group *manifold =
+            &f->groups[GROUP_MANIFOLD].group[m];
+        if (isfinite(manifold->caps.lift_sm3s))
             add_limit(out, PLAN_LIMIT_MANIFOLD, manifold->name, used[m],
-                      manifold->lift_max_sm3s);
+                      manifold->caps.lift_sm3s);
     }
 }
 
@@ -144,17 +146,18 @@ static void fill_limits(const struct field *f, struct arena *a,
     const struct field_limits *l = &f->limits;
     double liquid = out->oil_sm3s + out->water_sm3s;
     out->limit =
-        ARENA_NEW(a, PLAN_LIMIT_MOVES + 1 + f->n_manifolds, struct plan_limit);
+        ARENA_NEW(a, PLAN_LIMIT_MOVES + 1 + f->groups[GROUP_MANIFOLD].n,
+                  struct plan_limit);
 
-    add_limit_if(isfinite(l->lift_max_sm3s), out, PLAN_LIMIT_LIFT, b->lift,
-                 l->lift_max_sm3s);
+    add_limit_if(isfinite(l->caps.lift_sm3s), out, PLAN_LIMIT_LIFT, b->lift,
+                 l->caps.lift_sm3s);
     fill_manifolds(f, a, out);
     add_limit_if(f->station.has_compressors, out, PLAN_LIMIT_COMPRESSION,
                  b->compressed, field_capacity_sm3s(f));
-    add_limit_if(isfinite(l->liquid_max_sm3s), out, PLAN_LIMIT_LIQUID, liquid,
-                 l->liquid_max_sm3s);
-    add_limit_if(isfinite(l->water_max_sm3s), out, PLAN_LIMIT_WATER,
-                 out->water_sm3s, l->water_max_sm3s);
+    add_limit_if(isfinite(l->caps.liquid_sm3s), out, PLAN_LIMIT_LIQUID, liquid,
+                 l->caps.liquid_sm3s);
+    add_limit_if(isfinite(l->caps.water_sm3s), out, PLAN_LIMIT_WATER,
+                 out->water_sm3s, l->caps.water_sm3s);
     add_limit_if(f->sales.min_sm3s > 0, out, PLAN_LIMIT_SALES_MIN, b->sales,
                  f->sales.min_sm3s);
     add_limit_if(isfinite(f->sales.max_sm3s), out, PLAN_LIMIT_SALES_MAX,
@@ -163,8 +166,8 @@ static void fill_limits(const struct field *f, struct arena *a,
                  b->bought, f->market.max_sm3s);
     add_limit_if(is_some(f->station.flare_max_sm3s), out, PLAN_LIMIT_FLARE,
                  b->flare, f->station.flare_max_sm3s);
-    add_limit_if(l->moves_max != SIZE_MAX, out, PLAN_LIMIT_MOVES,
-                 (double)out->n_moves, (double)l->moves_max);
+    add_limit_if(l->caps.moves != SIZE_MAX, out, PLAN_LIMIT_MOVES,
+                 (double)out->n_moves, (double)l->caps.moves);
 }
 
 void account_fill(const struct field *f, const struct curve *curves,

@@ -25,13 +25,22 @@ struct cause {
     size_t manifold; /* of PLAN_LIMIT_MANIFOLD */
 };
 
+static struct field_groups copied_groups(const struct field_groups *from,
+                                         struct arena *a)
+{
+    struct field_groups to = {from->n,
+                              ARENA_NEW(a, from->n, struct field_group)};
+    if (from->n > 0)
+        memcpy(to.group, from->group, from->n * sizeof *to.group);
+    return to;
+}
+
 static struct field copied(const struct field *f, struct arena *a)
 {
     struct field c = *f;
-    c.manifold = ARENA_NEW(a, f->n_manifolds, struct field_manifold);
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        c.groups[k] = copied_groups(&f->groups[k], a);
     c.well = ARENA_NEW(a, f->n_wells, struct field_well);
-    if (f->n_manifolds > 0)
-        memcpy(c.manifold, f->manifold, f->n_manifolds * sizeof *c.manifold);
     if (f->n_wells > 0)
         memcpy(c.well, f->well, f->n_wells * sizeof *c.well);
     return c;
@@ -42,21 +51,21 @@ static void leave_away(struct field *f, const struct cause *cause)
     double none = (double)INFINITY;
     switch (cause->kind) {
     case PLAN_LIMIT_LIFT:
-        f->limits.lift_max_sm3s = none;
+        f->limits.caps.lift_sm3s = none;
         break;
     case PLAN_LIMIT_MANIFOLD:
-        for (size_t m = 0; m < f->n_manifolds; m++)
+        for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
             if (cause->manifold == m || cause->manifold == ALL_MANIFOLDS)
-                f->manifold[m].lift_max_sm3s = none;
+                f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s = none;
         break;
     case PLAN_LIMIT_COMPRESSION:
         f->station.has_compressors = false;
         break;
     case PLAN_LIMIT_LIQUID:
-        f->limits.liquid_max_sm3s = none;
+        f->limits.caps.liquid_sm3s = none;
         break;
     case PLAN_LIMIT_WATER:
-        f->limits.water_max_sm3s = none;
+        f->limits.caps.water_sm3s = none;
         break;
     case PLAN_LIMIT_SALES_MIN:
         f->sales.min_sm3s = 0;
@@ -71,7 +80,7 @@ static void leave_away(struct field *f, const struct cause *cause)
         f->station.flare_max_sm3s = none;
         break;
     case PLAN_LIMIT_MOVES:
-        f->limits.moves_max = SIZE_MAX;
+        f->limits.caps.moves = SIZE_MAX;
         break;
     case CAUSE_BAND:
         f->limits.dead_band_sm3s = 0;
@@ -95,13 +104,13 @@ static void leave_away(struct field *f, const struct cause *cause)
 static struct cause *all_causes(const struct field *f, struct arena *a,
                                 size_t *n)
 {
-    struct cause *list =
-        ARENA_NEW(a, CAUSE_BAND + 2 + f->n_manifolds, struct cause);
+    struct cause *list = ARENA_NEW(
+        a, CAUSE_BAND + 2 + f->groups[GROUP_MANIFOLD].n, struct cause);
     *n = 0;
     /* The first ones are the first to go when others explain it as well. */
     list[(*n)++].kind = CAUSE_BAND;
     list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, ALL_MANIFOLDS};
-    for (size_t m = 0; m < f->n_manifolds; m++)
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
         list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, m};
     for (int kind = CAUSE_MUST_RUN; kind >= 0; kind--)
         if (kind != PLAN_LIMIT_MANIFOLD)
@@ -190,12 +199,14 @@ static void name_cause(const struct field *f, const struct curve *curves,
     switch (c->kind) {
     case PLAN_LIMIT_LIFT:
         strbuf_addf(b, "at most %s of lift gas in the field",
-                    gas(f, b, f->limits.lift_max_sm3s));
+                    gas(f, b, f->limits.caps.lift_sm3s));
         break;
     case PLAN_LIMIT_MANIFOLD:
-        strbuf_addf(b, "at most %s of lift gas on manifold %s",
-                    gas(f, b, f->manifold[c->manifold].lift_max_sm3s),
-                    f->manifold[c->manifold].name);
+        strbuf_addf(
+            b, "at most %s of lift gas on manifold %s",
+            gas(f, b,
+                f->groups[GROUP_MANIFOLD].group[c->manifold].caps.lift_sm3s),
+            f->groups[GROUP_MANIFOLD].group[c->manifold].name);
         break;
     case PLAN_LIMIT_COMPRESSION:
         strbuf_addf(b, "at most %s compressed",
@@ -203,11 +214,11 @@ static void name_cause(const struct field *f, const struct curve *curves,
         break;
     case PLAN_LIMIT_LIQUID:
         strbuf_addf(b, "at most %s of liquid",
-                    liquid(f, b, f->limits.liquid_max_sm3s));
+                    liquid(f, b, f->limits.caps.liquid_sm3s));
         break;
     case PLAN_LIMIT_WATER:
         strbuf_addf(b, "at most %s of water",
-                    liquid(f, b, f->limits.water_max_sm3s));
+                    liquid(f, b, f->limits.caps.water_sm3s));
         break;
     case PLAN_LIMIT_SALES_MIN:
         strbuf_addf(b, "at least %s sold", gas(f, b, f->sales.min_sm3s));
@@ -223,7 +234,7 @@ static void name_cause(const struct field *f, const struct curve *curves,
                     gas(f, b, f->station.flare_max_sm3s));
         break;
     case PLAN_LIMIT_MOVES:
-        strbuf_addf(b, "at most %zu moves", f->limits.moves_max);
+        strbuf_addf(b, "at most %zu moves", f->limits.caps.moves);
         add_names(f, curves, c->kind, " (the present rate is not allowed: ", b);
         break;
     case CAUSE_LOCKED:
@@ -259,7 +270,8 @@ static bool is_gone(const struct field *f, const struct cause *cause)
 {
     return cause->kind == PLAN_LIMIT_MANIFOLD &&
            cause->manifold != ALL_MANIFOLDS &&
-           !isfinite(f->manifold[cause->manifold].lift_max_sm3s);
+           !isfinite(
+               f->groups[GROUP_MANIFOLD].group[cause->manifold].caps.lift_sm3s);
 }
 
 /* The causes that are needed for the conflict come to the front of the list;

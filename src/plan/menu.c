@@ -254,7 +254,7 @@ static void add_free_modes(struct maker *k, const struct field *f,
 {
     double now_sm3s = field_well_now_sm3s(w);
     double band_sm3s = f->limits.dead_band_sm3s;
-    bool changes_count = band_sm3s > 0 || f->limits.moves_max != SIZE_MAX;
+    bool changes_count = band_sm3s > 0 || f->limits.caps.moves != SIZE_MAX;
     bool may_stay = changes_count && menu_now_allowed(w, k->curve);
     struct span run = running_span(w, k->curve);
     bool runs_from_none = run.low_sm3s <= 0 && run.high_sm3s >= 0;
@@ -284,7 +284,7 @@ void menu_make(const struct field *f, const struct curve *c, size_t well,
     /* Off, as now, and no more pieces than lines on both sides of now. */
     *out = (struct menu){
         .well = well,
-        .manifold = w->manifold,
+        .manifold = w->group[GROUP_MANIFOLD],
         .mode = ARENA_NEW(a, c->n + 6, struct mode),
     };
     bool follows = is_proportional(c);

@@ -29,7 +29,7 @@ static bool is_binding(const struct plan *p, enum plan_limit_kind kind,
 static bool gas_is_short(const struct field *f, const struct plan *p,
                          size_t well)
 {
-    const char *manifold = f->manifold[f->well[well].manifold].name;
+    const char *manifold = field_manifold(f, &f->well[well])->name;
     return p->gas_price_oil > 0 || p->gas_price_money > 0 ||
            is_binding(p, PLAN_LIMIT_MANIFOLD, manifold);
 }
@@ -190,8 +190,8 @@ static struct field with_gas(const struct field *f, double change_sm3s,
                              struct field_compressor *all)
 {
     struct field changed = *f;
-    double lift_sm3s = f->limits.lift_max_sm3s + change_sm3s;
-    changed.limits.lift_max_sm3s = fmax(lift_sm3s, 0);
+    double lift_sm3s = f->limits.caps.lift_sm3s + change_sm3s;
+    changed.limits.caps.lift_sm3s = fmax(lift_sm3s, 0);
     if (f->station.has_compressors) {
         double capacity_sm3s = field_capacity_sm3s(f) + change_sm3s;
         *all = (struct field_compressor){

@@ -37,8 +37,9 @@ size_t *order_wells(const struct field *f, struct arena *a)
 
 size_t *order_manifolds(const struct field *f, struct arena *a)
 {
-    struct named *list = ARENA_NEW(a, f->n_manifolds, struct named);
-    for (size_t i = 0; i < f->n_manifolds; i++)
-        list[i] = (struct named){f->manifold[i].name, i};
-    return sort(list, f->n_manifolds, a);
+    struct named *list =
+        ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, struct named);
+    for (size_t i = 0; i < f->groups[GROUP_MANIFOLD].n; i++)
+        list[i] = (struct named){f->groups[GROUP_MANIFOLD].group[i].name, i};
+    return sort(list, f->groups[GROUP_MANIFOLD].n, a);
 }

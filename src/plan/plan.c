@@ -54,8 +54,8 @@ static double limit_price(const struct problem *p, const struct worth *w,
     case PLAN_LIMIT_MOVES:
         return moves_price * p->value_unit;
     case PLAN_LIMIT_MANIFOLD:
-        for (size_t m = 0; m < p->field->n_manifolds; m++)
-            if (p->field->manifold[m].name == l->name)
+        for (size_t m = 0; m < p->field->groups[GROUP_MANIFOLD].n; m++)
+            if (p->field->groups[GROUP_MANIFOLD].group[m].name == l->name)
                 return row[p->manifold_row[m]] * per_gas;
         return 0;
     }

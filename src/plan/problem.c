@@ -132,23 +132,23 @@ static void set_field_rows(struct problem *p, const struct balance_factors *k)
     p->row[ROW_LIFT] = (struct limit_row){
         .gas = 1,
         .low = -none,
-        .high = f->limits.lift_max_sm3s / gas,
+        .high = f->limits.caps.lift_sm3s / gas,
         .manifold = SIZE_MAX,
     };
     p->row[ROW_LIQUID] = (struct limit_row){
         .oil = 1,
         .water = 1,
         .low = -none,
-        .high = f->limits.liquid_max_sm3s / oil,
+        .high = f->limits.caps.liquid_sm3s / oil,
         .manifold = SIZE_MAX,
     };
     p->row[ROW_WATER] = (struct limit_row){
         .water = 1,
         .low = -none,
-        .high = f->limits.water_max_sm3s / oil,
+        .high = f->limits.caps.water_sm3s / oil,
         .manifold = SIZE_MAX,
     };
-    size_t moves = f->limits.moves_max;
+    size_t moves = f->limits.caps.moves;
     p->row[ROW_MOVES] = (struct limit_row){
         .moved = 1,
         .low = -none,
@@ -161,14 +161,15 @@ static void set_manifold_rows(struct problem *p, struct arena *a)
 {
     const struct field *f = p->field;
     const size_t *order = order_manifolds(f, a);
-    p->manifold_row = ARENA_NEW(a, f->n_manifolds, size_t);
-    for (size_t i = 0; i < f->n_manifolds; i++) {
+    p->manifold_row = ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, size_t);
+    for (size_t i = 0; i < f->groups[GROUP_MANIFOLD].n; i++) {
         size_t m = order[i], r = ROW_MANIFOLD + i;
         p->manifold_row[m] = r;
         p->row[r] = (struct limit_row){
             .gas = 1,
             .low = -(double)INFINITY,
-            .high = f->manifold[m].lift_max_sm3s / p->units.gas_sm3s,
+            .high = f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s /
+                    p->units.gas_sm3s,
             .manifold = m,
         };
     }
@@ -185,7 +186,7 @@ void problem_make(const struct field *f, const struct curve *curves,
         .objective = objective,
         .lines_only = lines_only,
         .units = choose_units(curves, f->n_wells),
-        .n_rows = ROW_MANIFOLD + f->n_manifolds,
+        .n_rows = ROW_MANIFOLD + f->groups[GROUP_MANIFOLD].n,
     };
     out->row = ARENA_NEW(a, out->n_rows, struct limit_row);
     make_menus(out, a);

@@ -114,7 +114,7 @@ static const char *free_fault(const struct checker *k, size_t i,
     double near = TOL_LIMIT_REL * fmax(gas_sm3s, TOL_LIMIT_SM3S);
     /* Where changes are limited a dead well may stay as it is. */
     const struct field_limits *l = &k->field->limits;
-    bool may_stay = l->moves_max != SIZE_MAX || l->dead_band_sm3s > 0;
+    bool may_stay = l->caps.moves != SIZE_MAX || l->dead_band_sm3s > 0;
     bool unchanged = may_stay && fabs(gas_sm3s - now_sm3s) <= TOL_MOVE_SM3S;
     if (gas_sm3s == 0)
         return may_be_off(w, c) ? NULL : "it may not stop";
@@ -186,7 +186,7 @@ static void check_well(struct checker *k, size_t i)
     k->water += p.water_sm3s;
     k->formation += p.formation_sm3s;
     k->lift += got->gas_sm3s;
-    k->manifold[w->manifold] += got->gas_sm3s;
+    k->manifold[w->group[GROUP_MANIFOLD]] += got->gas_sm3s;
     k->n_moves += moved;
 }
 
@@ -340,22 +340,23 @@ static void check_limits(struct checker *k)
     const struct field *f = k->field;
     const struct gas_balance *b = &k->plan->balance;
     double none = (double)INFINITY;
-    check_gas(k, PLAN_LIMIT_LIFT, "", k->lift, 0, f->limits.lift_max_sm3s);
-    for (size_t m = 0; m < f->n_manifolds; m++)
-        check_gas(k, PLAN_LIMIT_MANIFOLD, f->manifold[m].name, k->manifold[m],
-                  0, f->manifold[m].lift_max_sm3s);
+    check_gas(k, PLAN_LIMIT_LIFT, "", k->lift, 0, f->limits.caps.lift_sm3s);
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
+        check_gas(k, PLAN_LIMIT_MANIFOLD,
+                  f->groups[GROUP_MANIFOLD].group[m].name, k->manifold[m], 0,
+                  f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s);
     check_gas(k, PLAN_LIMIT_COMPRESSION, "", b->compressed, 0,
               field_capacity_sm3s(f));
     check_liquid(k, PLAN_LIMIT_LIQUID, k->oil + k->water,
-                 f->limits.liquid_max_sm3s);
-    check_liquid(k, PLAN_LIMIT_WATER, k->water, f->limits.water_max_sm3s);
+                 f->limits.caps.liquid_sm3s);
+    check_liquid(k, PLAN_LIMIT_WATER, k->water, f->limits.caps.water_sm3s);
     check_gas(k, PLAN_LIMIT_SALES_MIN, "", b->sales, f->sales.min_sm3s, none);
     check_gas(k, PLAN_LIMIT_SALES_MAX, "", b->sales, 0, f->sales.max_sm3s);
     check_gas(k, PLAN_LIMIT_PURCHASE, "", b->bought, 0, f->market.max_sm3s);
     check_gas(k, PLAN_LIMIT_FLARE, "", b->flare, 0, f->station.flare_max_sm3s);
-    if (k->n_moves > f->limits.moves_max)
+    if (k->n_moves > f->limits.caps.moves)
         add_fault(k, arena_printf(k->arena, "moves: %zu of %zu", k->n_moves,
-                                  f->limits.moves_max));
+                                  f->limits.caps.moves));
 }
 
 void plan_verify(const struct field *f, const struct curve *curves,
@@ -371,7 +372,7 @@ void plan_verify(const struct field *f, const struct curve *curves,
         .plan = p,
         .arena = a,
         .out = out,
-        .manifold = ARENA_NEW(a, f->n_manifolds, double),
+        .manifold = ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, double),
     };
     if (p->n_wells != f->n_wells) {
         add_fault(&k, "the plan is not for these wells");

@@ -66,8 +66,8 @@ static void say_counts(const struct report *r, struct strbuf *out)
     page_say(r, out, 2,
              "Wells: %zu = %zu with a model + %zu with a table; %zu dead at "
              "every rate. Manifolds: %zu. Compressors: %zu, %zu running.",
-             f->n_wells, c.models, c.tables, c.dead, f->n_manifolds,
-             f->station.n_compressors, running);
+             f->n_wells, c.models, c.tables, c.dead,
+             f->groups[GROUP_MANIFOLD].n, f->station.n_compressors, running);
     page_say(r, out, 2,
              "Tests: %zu = %zu accepted + %zu not accepted; %zu in use, one "
              "for each well matched.",
@@ -95,7 +95,7 @@ static void write_wells(const struct report *r, struct strbuf *out)
         const struct field_well *w = &r->field->well[i];
         const char **cell = grid_row(&g);
         cell[0] = w->name;
-        cell[1] = r->field->manifold[w->manifold].name;
+        cell[1] = field_manifold(r->field, w)->name;
         cell[2] = status_word(w);
         if (w->reading.given)
             cell[3] = show_number(s, SHOW_WELL_GAS, w->reading.lift_sm3s);
@@ -133,7 +133,7 @@ static void write_csv(const struct report *r, struct strbuf *out)
     for (size_t i = 0; i < r->field->n_wells; i++) {
         const struct field_well *w = &r->field->well[i];
         cells_text(out, w->name);
-        cells_text(out, r->field->manifold[w->manifold].name);
+        cells_text(out, field_manifold(r->field, w)->name);
         cells_text(out, status_word(w));
         if (w->reading.given)
             cells_number(out, s, SHOW_WELL_GAS, w->reading.lift_sm3s);
@@ -154,7 +154,8 @@ static void add_counts(const struct report *r, struct jnode root)
     jnode_count(node, "wells_with_model", (long long)c.models);
     jnode_count(node, "wells_with_table", (long long)c.tables);
     jnode_count(node, "wells_dead_at_every_rate", (long long)c.dead);
-    jnode_count(node, "manifolds", (long long)r->field->n_manifolds);
+    jnode_count(node, "manifolds",
+                (long long)r->field->groups[GROUP_MANIFOLD].n);
     jnode_count(node, "compressors",
                 (long long)r->field->station.n_compressors);
     jnode_count(node, "tests", (long long)c.tests);
@@ -172,7 +173,7 @@ static void write_json(const struct report *r, struct strbuf *out)
         const struct field_well *w = &r->field->well[i];
         struct jnode node = jnode_object(list, NULL);
         jnode_text(node, "well", w->name);
-        jnode_text(node, "manifold", r->field->manifold[w->manifold].name);
+        jnode_text(node, "manifold", field_manifold(r->field, w)->name);
         jnode_text(node, "status", status_word(w));
         jnode_quantity(node, &r->show, "lift_gas_now", SHOW_WELL_GAS,
                        field_well_now_sm3s(w));

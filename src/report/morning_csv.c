@@ -37,7 +37,7 @@ static void write_well(const struct report *r, const struct morning *m,
     double present_sm3s = field_well_now_sm3s(w);
 
     cells_text(out, w->name);
-    cells_text(out, r->field->manifold[w->manifold].name);
+    cells_text(out, field_manifold(r->field, w)->name);
     cells_text(out, page_status_key(w->reading.status));
     cells_text(out, move != NULL ? morning_move_text(move->kind) : "keep");
     cells_number(out, s, SHOW_WELL_GAS, present_sm3s);

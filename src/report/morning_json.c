@@ -101,7 +101,7 @@ static void add_wells(const struct report *r, const struct morning *m,
         const struct plan_well *to = morning_planned(m, i);
         struct jnode node = jnode_object(list, NULL);
         jnode_text(node, "well", w->name);
-        jnode_text(node, "manifold", r->field->manifold[w->manifold].name);
+        jnode_text(node, "manifold", field_manifold(r->field, w)->name);
         jnode_text(node, "status", page_status_key(w->reading.status));
         jnode_quantity(node, s, "lift_gas_now", SHOW_WELL_GAS,
                        field_well_now_sm3s(w));

@@ -127,7 +127,7 @@ static void write_inputs(const struct report *r, const struct well_facts *w,
     const struct field_well *fw = &r->field->well[w->well];
     page_head(r, out, "WHAT THE WELL IS");
     fact(r, out, "kind", kind_text(r, w));
-    fact(r, out, "manifold", r->field->manifold[fw->manifold].name);
+    fact(r, out, "manifold", field_manifold(r->field, fw)->name);
     fact(r, out, "status",
          fw->reading.given ? page_status_key(fw->reading.status)
                            : "not read this morning");

@@ -107,18 +107,21 @@ static void load_manifolds(struct loader *l)
     const struct ynode *map = section(l, "manifolds");
     struct field *f = l->field;
     l->manifolds = names_below(l, map);
-    f->n_manifolds = l->manifolds.n;
-    f->manifold = ARENA_NEW(l->arena, f->n_manifolds, struct field_manifold);
-    const struct ynode *node = f->n_manifolds > 0 ? map->first : NULL;
-    for (size_t i = 0; i < f->n_manifolds; i++, node = node->next)
-        f->manifold[i] = (struct field_manifold){
+    size_t n = l->manifolds.n;
+    struct field_group *group = ARENA_NEW(l->arena, n, struct field_group);
+    const struct ynode *node = n > 0 ? map->first : NULL;
+    for (size_t i = 0; i < n; i++, node = node->next) {
+        group[i] = (struct field_group){
             .name = node->key,
             .at = node->key_at,
-            .lift_max_sm3s = load_value_or(
-                l, node, "manifolds.*.lift_gas_maximum", (double)INFINITY),
+            .caps = field_caps_none(),
             .p_header_pa =
                 load_value_or(l, node, "manifolds.*.header_pressure", 0.0),
         };
+        group[i].caps.lift_sm3s = load_value_or(
+            l, node, "manifolds.*.lift_gas_maximum", (double)INFINITY);
+    }
+    f->groups[GROUP_MANIFOLD] = (struct field_groups){n, group};
 }
 
 static void load_station(struct loader *l)
@@ -130,6 +133,7 @@ static void load_station(struct loader *l)
         .n_compressors = n,
         .compressor = ARENA_NEW(l->arena, n, struct field_compressor),
         .has_compressors = n > 0,
+        .power_max_w = (double)INFINITY,
         .fuel_fraction = load_value(l, map, "station.fuel"),
         .fuel_from =
             (enum station_side)form_index(map, "station.fuel_from", &l->frame),
@@ -172,10 +176,14 @@ static void load_limits_and_prices(struct loader *l)
     double moves = load_value(l, limits, "limits.moves");
     double none = (double)INFINITY;
     l->field->limits = (struct field_limits){
-        .lift_max_sm3s = load_value_or(l, limits, "limits.lift_gas", none),
-        .liquid_max_sm3s = load_value_or(l, limits, "limits.liquid", none),
-        .water_max_sm3s = load_value_or(l, limits, "limits.water", none),
-        .moves_max = isnan(moves) ? SIZE_MAX : (size_t)moves,
+        .caps =
+            {
+                .lift_sm3s = load_value_or(l, limits, "limits.lift_gas", none),
+                .liquid_sm3s = load_value_or(l, limits, "limits.liquid", none),
+                .water_sm3s = load_value_or(l, limits, "limits.water", none),
+                .gas_sm3s = none,
+                .moves = isnan(moves) ? SIZE_MAX : (size_t)moves,
+            },
         .dead_band_sm3s = load_value(l, limits, "limits.dead_band"),
         .allow_unsteady = form_index(limits, "limits.unsteady", &l->frame) == 1,
     };

@@ -200,7 +200,7 @@ void load_gas_side(const struct loader *l, const struct ynode *well,
 }
 
 void load_check_pressures(const struct loader *l, const struct ynode *well,
-                          const struct field_manifold *manifold,
+                          const struct field_group *manifold,
                           const struct field_well *w)
 {
     const struct ynode *line = ytree_child(well, "supply_line");
@@ -291,8 +291,7 @@ static double line_pa2_sm3s2(const struct loader *l, const struct ynode *line,
 }
 
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
-                          const struct field_manifold *manifold,
-                          struct well *out)
+                          const struct field_group *manifold, struct well *out)
 {
     const struct ynode *line = ytree_child(well, "supply_line");
 

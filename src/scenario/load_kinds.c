@@ -160,7 +160,7 @@ static void check_pair(const struct loader *l, size_t first, size_t second)
                                 "strings",
                                 a->name),
                    "delete this section; the valves divide the gas");
-    if (a->manifold != b->manifold)
+    if (a->group[GROUP_MANIFOLD] != b->group[GROUP_MANIFOLD])
         load_fault(l, ytree_child(node, "manifold"),
                    "the partner has another manifold",
                    "one annulus is fed from one manifold");

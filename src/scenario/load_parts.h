@@ -72,12 +72,11 @@ void load_gas_side(const struct loader *l, const struct ynode *well,
                    struct well *out);
 /* Pressures that other keys of the well need. manifold NULL: unknown. */
 void load_check_pressures(const struct loader *l, const struct ynode *well,
-                          const struct field_manifold *manifold,
+                          const struct field_group *manifold,
                           const struct field_well *w);
 /* What needs the prepared gas; valves that never open. */
 void load_finish_gas_side(const struct loader *l, const struct ynode *well,
-                          const struct field_manifold *manifold,
-                          struct well *out);
+                          const struct field_group *manifold, struct well *out);
 
 /* Prepare gases, oils and inflows; only for a field without any error so
  * far. */

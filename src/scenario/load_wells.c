@@ -1,4 +1,5 @@
 #include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "base/arena.h"
@@ -255,7 +256,7 @@ static void end_with_curve(const struct loader *l, const struct ynode *maximum,
 
 /* What a model leaves open: its curve may end, and begin, by itself. */
 static void set_limits(const struct loader *l, const struct ynode *node,
-                       const struct field_manifold *manifold,
+                       const struct field_group *manifold,
                        struct field_well *out)
 {
     const struct ynode *lift = ytree_child(node, "lift_gas");
@@ -290,7 +291,7 @@ void load_well(const struct loader *l, const struct ynode *node,
     *out = (struct field_well){
         .name = node->key,
         .at = node->key_at,
-        .manifold = is_known ? manifold : 0,
+        .group = {is_known ? manifold : 0, SIZE_MAX, SIZE_MAX, SIZE_MAX},
         .kind = load_kind(l, node),
         .lift_min_sm3s = load_value(l, lift, "wells.*.lift_gas.minimum"),
         .lift_max_sm3s = load_value(l, lift, "wells.*.lift_gas.maximum"),
@@ -312,8 +313,8 @@ void load_well(const struct loader *l, const struct ynode *node,
     if (curve == NULL) {
         out->model = read_model(l, node, out->kind);
         out->kill = load_kill(l, node);
-        const struct field_manifold *m =
-            is_known ? &l->field->manifold[manifold] : NULL;
+        const struct field_group *m =
+            is_known ? &l->field->groups[GROUP_MANIFOLD].group[manifold] : NULL;
         set_limits(l, node, m, out);
         load_check_pressures(l, node, m, out);
         return;
@@ -357,7 +358,9 @@ static void prepare_model(const struct loader *l, const struct ynode *node,
     gas_init(&w->fluid.formation_gas, &formation);
     oil_init(&w->fluid.oil, &oil);
     prepare_inflow(l, node, &w->inflow);
-    load_finish_gas_side(l, node, &l->field->manifold[fw->manifold], w);
+    load_finish_gas_side(
+        l, node,
+        &l->field->groups[GROUP_MANIFOLD].group[fw->group[GROUP_MANIFOLD]], w);
 }
 
 void load_finish_wells(const struct loader *l)

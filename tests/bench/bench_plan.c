@@ -51,7 +51,7 @@ static void one_field(size_t n_wells, size_t moves)
         o.has_readings = moves > 0;
         random_field(seed, &o, &b);
         if (moves > 0)
-            b.field.limits.moves_max = moves;
+            b.field.limits.caps.moves = moves;
         double start = now_s();
         solve(&b, &p);
         ms[seed - 1] = (now_s() - start) * 1e3;

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdint.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "base/units.h"
@@ -28,40 +29,48 @@ double builder_stb_d(double oil_sm3s)
     return oil_sm3s / builder_oil(1);
 }
 
-void builder_init(struct builder *b, struct arena *a)
+void builder_init_for(struct builder *b, size_t n_wells, struct arena *a)
 {
     double none = (double)INFINITY;
     *b = (struct builder){
         .arena = a,
-        .curves = ARENA_NEW(a, BUILDER_WELLS_MOST, struct curve),
+        .curves = ARENA_NEW(a, n_wells, struct curve),
         .field =
             {
                 .name = "test field",
                 .frame = unit_frame_default(),
-                .well = ARENA_NEW(a, BUILDER_WELLS_MOST, struct field_well),
-                .manifold =
-                    ARENA_NEW(a, BUILDER_WELLS_MOST, struct field_manifold),
+                .well = ARENA_NEW(a, n_wells, struct field_well),
+                .station = {.power_max_w = none},
                 .sales = {.max_sm3s = none},
-                .limits =
-                    {
-                        .lift_max_sm3s = none,
-                        .liquid_max_sm3s = none,
-                        .water_max_sm3s = none,
-                        .moves_max = SIZE_MAX,
-                    },
+                .limits = {.caps = field_caps_none()},
             },
     };
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        b->field.groups[k].group = ARENA_NEW(a, n_wells, struct field_group);
     builder_manifold(b, "north", none);
+}
+
+void builder_init(struct builder *b, struct arena *a)
+{
+    builder_init_for(b, BUILDER_WELLS_MOST, a);
+}
+
+size_t builder_group(struct builder *b, enum group_kind kind, const char *name)
+{
+    struct field_groups *g = &b->field.groups[kind];
+    g->group[g->n] = (struct field_group){
+        .name = arena_text(b->arena, name, strlen(name)),
+        .caps = field_caps_none(),
+    };
+    return g->n++;
 }
 
 size_t builder_manifold(struct builder *b, const char *name,
                         double lift_max_mscf_d)
 {
-    size_t i = b->field.n_manifolds++;
-    b->field.manifold[i] = (struct field_manifold){
-        .name = arena_text(b->arena, name, strlen(name)),
-        .lift_max_sm3s = builder_gas(lift_max_mscf_d),
-    };
+    size_t i = builder_group(b, GROUP_MANIFOLD, name);
+    b->field.groups[GROUP_MANIFOLD].group[i].caps.lift_sm3s =
+        builder_gas(lift_max_mscf_d);
     return i;
 }
 
@@ -111,6 +120,7 @@ struct field_well *builder_well(struct builder *b, const char *name, size_t n,
         .name = own_name,
         .table = &b->curves[i],
         .lift_max_sm3s = (double)INFINITY,
+        .group = {0, SIZE_MAX, SIZE_MAX, SIZE_MAX},
         .may_stop = true,
         .reading = {.reason = ""},
     };

@@ -9,7 +9,8 @@
 
 struct builder {
     struct arena *arena;
-    struct field field;   /* arrays with room for BUILDER_WELLS_MOST wells */
+    struct field field;   /* arrays with room for the wells, and as many
+                             groups of each kind */
     struct curve *curves; /* the wells' tables, in the field's order */
 };
 
@@ -22,6 +23,12 @@ double builder_stb_d(double oil_sm3s);
 /* An empty field with one manifold "north" and no limits: no compressors,
  * sales without end, nothing bought, all prices 0. */
 void builder_init(struct builder *b, struct arena *a);
+
+/* With room for another number of wells. */
+void builder_init_for(struct builder *b, size_t n_wells, struct arena *a);
+
+/* Another group without limits; its index. */
+size_t builder_group(struct builder *b, enum group_kind kind, const char *name);
 
 /* Another manifold; its index. */
 size_t builder_manifold(struct builder *b, const char *name,

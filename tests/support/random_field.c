@@ -103,18 +103,18 @@ void random_field(uint64_t seed, const struct random_field_options *o,
         snprintf(name, sizeof name, "W-%04zu", i);
         struct field_well *w = builder_well(b, name, s.n, s.gas, s.oil, water,
                                             dice_between(&d, 0.15, 1.5));
-        w->manifold = manifold;
+        w->group[GROUP_MANIFOLD] = manifold;
         w->lift_min_sm3s = builder_gas(s.min_gas);
         if (o->has_readings)
             draw_reading(&d, &s, o->gas_part, w);
         all_gas += s.peak_gas;
         all_water += s.peak_oil * water;
         manifold_gas += s.peak_gas;
-        b->field.manifold[manifold].lift_max_sm3s =
+        b->field.groups[GROUP_MANIFOLD].group[manifold].caps.lift_sm3s =
             builder_gas(manifold_gas * o->gas_part *
                         (left == 0 ? dice_between(&d, o->cap_low, o->cap_high)
                                    : o->cap_high));
     }
-    b->field.limits.lift_max_sm3s = builder_gas(all_gas * o->gas_part);
-    b->field.limits.water_max_sm3s = builder_oil(all_water * o->water_part);
+    b->field.limits.caps.lift_sm3s = builder_gas(all_gas * o->gas_part);
+    b->field.limits.caps.water_sm3s = builder_oil(all_water * o->water_part);
 }

@@ -74,10 +74,10 @@ static void plant(struct setting *s, int which)
         break;
     case 8:
         w[0].reading.status = w[1].reading.status = WELL_TEST;
-        f->manifold[0].lift_max_sm3s = builder_gas(500);
+        f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s = builder_gas(500);
         break;
     case 9:
-        f->limits.lift_max_sm3s = builder_gas(590);
+        f->limits.caps.lift_sm3s = builder_gas(590);
         break;
     default:
         f->station.has_compressors = true;

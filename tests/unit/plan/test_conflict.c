@@ -21,7 +21,7 @@ static void build(struct builder *b)
         struct field_well *w = builder_well(b, NAMES[i], 3, GAS, OIL, 1, 0.5);
         builder_reading(w, 300, WELL_FLOWING);
         if (i == 2)
-            w->manifold = south;
+            w->group[GROUP_MANIFOLD] = south;
     }
 }
 
@@ -35,15 +35,15 @@ static void minima_above_the_gas(struct builder *b)
 {
     for (size_t i = 0; i < 3; i++)
         must_run(b, i, 300);
-    b->field.limits.lift_max_sm3s = builder_gas(800);
+    b->field.limits.caps.lift_sm3s = builder_gas(800);
 }
 
 static void locked_wells_above_the_manifold(struct builder *b)
 {
     builder_reading(&b->field.well[0], 300, WELL_TEST);
     builder_reading(&b->field.well[1], 300, WELL_HELD);
-    b->field.manifold[0].lift_max_sm3s = builder_gas(500);
-    b->field.limits.lift_max_sm3s = builder_gas(2000);
+    b->field.groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s = builder_gas(500);
+    b->field.limits.caps.lift_sm3s = builder_gas(2000);
 }
 
 static void sales_above_what_there_is(struct builder *b)
@@ -54,7 +54,7 @@ static void sales_above_what_there_is(struct builder *b)
 static void sales_above_what_the_water_allows(struct builder *b)
 {
     b->field.sales.min_sm3s = builder_gas(200);
-    b->field.limits.water_max_sm3s = builder_oil(150);
+    b->field.limits.caps.water_sm3s = builder_oil(150);
 }
 
 static void minima_above_the_compressors(struct builder *b)
@@ -75,7 +75,7 @@ static void minima_above_the_compressors(struct builder *b)
 static void must_change_without_moves(struct builder *b)
 {
     b->field.well[0].lift_min_sm3s = builder_gas(350);
-    b->field.limits.moves_max = 0;
+    b->field.limits.caps.moves = 0;
 }
 
 static void nowhere_for_the_gas(struct builder *b)
@@ -87,7 +87,7 @@ static void nowhere_for_the_gas(struct builder *b)
 static void locked_well_makes_too_much_liquid(struct builder *b)
 {
     builder_reading(&b->field.well[2], 300, WELL_HELD);
-    b->field.limits.liquid_max_sm3s = builder_oil(100);
+    b->field.limits.caps.liquid_sm3s = builder_oil(100);
 }
 
 struct conflict {
@@ -147,19 +147,19 @@ static void relax(struct builder *b, int way)
     double none = (double)INFINITY;
     switch (way) {
     case 0:
-        f->limits.lift_max_sm3s = none;
+        f->limits.caps.lift_sm3s = none;
         break;
     case 1:
-        f->manifold[0].lift_max_sm3s = none;
+        f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s = none;
         break;
     case 2:
-        f->limits.water_max_sm3s = f->limits.liquid_max_sm3s = none;
+        f->limits.caps.water_sm3s = f->limits.caps.liquid_sm3s = none;
         break;
     case 3:
         f->station.has_compressors = false;
         break;
     case 4:
-        f->limits.moves_max = SIZE_MAX;
+        f->limits.caps.moves = SIZE_MAX;
         break;
     case 5:
         f->sales.min_sm3s = 0;
@@ -219,7 +219,7 @@ Test(conflict, counts_the_wells_that_it_does_not_name, .timeout = 30)
         builder_well(&b, NAMES[i], 2, GAS, OIL, 0, 0);
         must_run(&b, i, 200);
     }
-    b.field.limits.lift_max_sm3s = builder_gas(1000);
+    b.field.limits.caps.lift_sm3s = builder_gas(1000);
     struct plan_options o = plan_options_default();
     struct plan p = case_solve(&b, &o, "seven wells");
     cr_assert(text_is(p.conflict,

@@ -35,7 +35,7 @@ static FILE *open_problem(const char *name)
 
 static void set_gas(struct builder *b, double mscf_d)
 {
-    b->field.limits.lift_max_sm3s = builder_gas(mscf_d);
+    b->field.limits.caps.lift_sm3s = builder_gas(mscf_d);
 }
 
 static void build_C2(struct builder *b)

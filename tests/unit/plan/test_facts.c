@@ -51,7 +51,7 @@ static struct plan solve_with_gas(struct builder *b, double mscf_d)
 {
     char label[64];
     snprintf(label, sizeof label, "%g Mscf/d", mscf_d);
-    b->field.limits.lift_max_sm3s = builder_gas(mscf_d);
+    b->field.limits.caps.lift_sm3s = builder_gas(mscf_d);
     struct plan_options o = case_exact();
     return case_solve(b, &o, label);
 }
@@ -250,7 +250,7 @@ Test(facts, T8_money_stops_where_the_slope_is_cost_over_price, .timeout = 30)
     struct plan_options o = case_exact();
     o.objective = PLAN_MONEY;
     for (size_t i = 0; i < sizeof GAS / sizeof GAS[0]; i++) {
-        b.field.limits.lift_max_sm3s = builder_gas(GAS[i]);
+        b.field.limits.caps.lift_sm3s = builder_gas(GAS[i]);
         struct plan p = case_solve(&b, &o, "money");
         cr_expect(epsilon_eq(dbl, p.money_s * UNIT_DAY_S, 92500, 1));
         cr_expect(epsilon_eq(dbl, case_oil_stb_d(&p), 2400, 3));
@@ -286,8 +286,7 @@ static void add_in_order(struct builder *b, const struct builder *from,
     }
     b->field.n_wells = from->field.n_wells;
     b->field.limits = from->field.limits;
-    b->field.n_manifolds = from->field.n_manifolds;
-    b->field.manifold = from->field.manifold;
+    b->field.groups[GROUP_MANIFOLD] = from->field.groups[GROUP_MANIFOLD];
 }
 
 Test(facts, T10_the_order_of_wells_does_not_change_a_bit_of_the_plan,
@@ -301,7 +300,7 @@ Test(facts, T10_the_order_of_wells_does_not_change_a_bit_of_the_plan,
     struct random_field_options ro = random_field_hard(N);
     ro.has_readings = true;
     random_field(7, &ro, &b);
-    b.field.limits.moves_max = 9;
+    b.field.limits.caps.moves = 9;
     struct plan_options o = case_exact();
     struct plan first = case_solve(&b, &o, "in order");
     cr_assert(ge(sz, first.n_moves, 1));
@@ -425,9 +424,10 @@ Test(facts, T13_with_one_limit_at_most_one_well_is_off_a_table_point,
         random_small(&b, seed, 40);
         for (size_t i = 0; i < b.field.n_wells; i++)
             b.field.well[i].lift_min_sm3s = 0;
-        b.field.limits.water_max_sm3s = (double)INFINITY;
-        for (size_t m = 0; m < b.field.n_manifolds; m++)
-            b.field.manifold[m].lift_max_sm3s = (double)INFINITY;
+        b.field.limits.caps.water_sm3s = (double)INFINITY;
+        for (size_t m = 0; m < b.field.groups[GROUP_MANIFOLD].n; m++)
+            b.field.groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s =
+                (double)INFINITY;
         struct plan p = solve_with_gas(&b, 9000);
         size_t n_off = 0;
         for (size_t i = 0; i < p.n_wells; i++)

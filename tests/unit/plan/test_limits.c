@@ -49,7 +49,7 @@ static void draw_wells(struct dice *d, size_t n, struct builder *b)
         w->lift_min_sm3s =
             dice_index(d, 3) == 0 ? builder_gas(dice_between(d, 50, 150)) : 0;
         w->may_stop = dice_index(d, 6) != 0;
-        w->manifold = dice_index(d, 2);
+        w->group[GROUP_MANIFOLD] = dice_index(d, 2);
         builder_reading(w, dice_between(d, 0, 1) * gas[points - 1],
                         dice_index(d, 10) == 0 ? WELL_HELD : WELL_FLOWING);
     }
@@ -127,15 +127,15 @@ static void draw_case(struct dice *d, size_t n_wells, struct builder *b)
     draw_station(d, gas, formation, f);
     draw_prices(d, f);
     if (dice_index(d, 2) == 0)
-        f->limits.lift_max_sm3s = some(d, gas);
+        f->limits.caps.lift_sm3s = some(d, gas);
     if (dice_index(d, 2) == 0)
-        f->limits.water_max_sm3s = some(d, water);
+        f->limits.caps.water_sm3s = some(d, water);
     if (dice_index(d, 3) == 0)
-        f->limits.liquid_max_sm3s = some(d, oil + water);
+        f->limits.caps.liquid_sm3s = some(d, oil + water);
     if (dice_index(d, 2) == 0)
-        f->manifold[1].lift_max_sm3s = 0.5 * some(d, gas);
+        f->groups[GROUP_MANIFOLD].group[1].caps.lift_sm3s = 0.5 * some(d, gas);
     if (dice_index(d, 3) == 0)
-        f->limits.moves_max = dice_index(d, n_wells + 1);
+        f->limits.caps.moves = dice_index(d, n_wells + 1);
     if (dice_index(d, 4) == 0)
         f->limits.dead_band_sm3s = builder_gas(dice_between(d, 5, 60));
 }
@@ -148,7 +148,7 @@ static bool is_pointless(const struct builder *b, size_t i, double gas_sm3s)
     const struct curve *c = &b->curves[i];
     const struct field *f = &b->field;
     bool changes_count =
-        f->limits.moves_max != SIZE_MAX || f->limits.dead_band_sm3s > 0;
+        f->limits.caps.moves != SIZE_MAX || f->limits.dead_band_sm3s > 0;
     if (gas_sm3s == field_well_now_sm3s(&f->well[i]) &&
         (changes_count || field_well_locked(&f->well[i])))
         return false;

@@ -28,7 +28,7 @@ static void build(struct builder *b)
     locked->reading.reason = "on the separator until noon";
     builder_reading(builder_well(b, "B", 3, GAS, RICH_OIL, 1, 0.5), 300,
                     WELL_DOWN);
-    b->field.limits.lift_max_sm3s = builder_gas(1000);
+    b->field.limits.caps.lift_sm3s = builder_gas(1000);
 }
 
 static struct morning solve(struct builder *b)
@@ -107,7 +107,7 @@ Test(morning, says_what_a_million_more_or_less_would_do, .timeout = 20)
     cr_expect(
         epsilon_eq(dbl, builder_stb_d(m.more_oil_sm3s), 100 + 20 + 30, 0.01));
     cr_expect(isnan(m.less_oil_sm3s));
-    b.field.limits.lift_max_sm3s = builder_gas(1600);
+    b.field.limits.caps.lift_sm3s = builder_gas(1600);
     m = solve(&b);
     /* From 1,600 (R 1,000, D 400, 100 left over for D or P at 0.1) back to
      * 600: R 500 and nothing for D. */
@@ -131,7 +131,7 @@ Test(morning, a_million_more_relaxes_the_compressors_too, .timeout = 20)
     b.field.station.has_compressors = true;
     b.field.station.n_compressors = 2;
     b.field.station.compressor = two;
-    b.field.limits.lift_max_sm3s = (double)INFINITY;
+    b.field.limits.caps.lift_sm3s = (double)INFINITY;
     struct morning m = solve(&b);
     cr_expect(epsilon_eq(dbl, builder_stb_d(m.plan.oil_sm3s), 910, 1e-6));
     cr_expect(epsilon_eq(dbl, builder_stb_d(m.more_oil_sm3s), 150, 0.01));
@@ -200,7 +200,7 @@ Test(morning, has_no_moves_when_there_is_no_plan, .timeout = 20)
     struct builder b;
     builder_init(&b, &a);
     build(&b);
-    b.field.limits.lift_max_sm3s = builder_gas(50);
+    b.field.limits.caps.lift_sm3s = builder_gas(50);
     struct morning m = solve(&b);
     cr_expect(eq(int, m.plan.outcome, PLAN_IMPOSSIBLE));
     cr_expect(eq(sz, m.n_moves, 0));

@@ -49,7 +49,7 @@ Test(plan, fifty_wells_with_few_moves_are_proven_to_a_thousandth_of_a_percent,
         struct random_field_options ro = random_field_hard(50);
         ro.has_readings = true;
         random_field(seed, &ro, &b);
-        b.field.limits.moves_max = seed % 2 == 0 ? 5 : 10;
+        b.field.limits.caps.moves = seed % 2 == 0 ? 5 : 10;
         struct plan_options o = plan_options_default();
         struct plan p = case_solve(&b, &o, "50 wells");
         cr_expect(le(dbl, p.gap, 1e-5), "seed %d: %g", (int)seed, p.gap);
@@ -70,7 +70,7 @@ Test(plan, stopped_early_still_has_a_true_bound, .timeout = 60)
         struct random_field_options ro = random_field_hard(40);
         ro.has_readings = true;
         random_field(seed, &ro, &b);
-        b.field.limits.moves_max = 6;
+        b.field.limits.caps.moves = 6;
         struct plan_options o = case_exact();
         struct plan best = case_solve(&b, &o, "to the end"), early;
         o.nodes_max = 1;
@@ -125,7 +125,7 @@ Test(plan, a_binding_limit_has_its_price_and_no_other_has, .timeout = 10)
     b.field.station.compressor = &c;
     b.field.station.fuel_fraction = 0.1;
     b.field.station.fuel_from = SIDE_DISCHARGE;
-    b.field.limits.lift_max_sm3s = builder_gas(900);
+    b.field.limits.caps.lift_sm3s = builder_gas(900);
     struct plan_options o = case_exact();
     struct plan p = case_solve(&b, &o, "prices");
     double per_gas = builder_oil(1) / builder_gas(1);
@@ -179,7 +179,7 @@ Test(plan, no_more_is_bought_at_discharge_than_can_be_lifted, .timeout = 10)
     struct builder b;
     builder_init(&b, &a);
     builder_well(&b, "A", 3, GAS, OIL, 1, 1);
-    b.field.limits.lift_max_sm3s = builder_gas(600);
+    b.field.limits.caps.lift_sm3s = builder_gas(600);
     b.field.market.max_sm3s = (double)INFINITY;
     b.field.market.enters = SIDE_DISCHARGE;
     double per_mscf = 1 / (builder_gas(1) * UNIT_DAY_S);
@@ -213,9 +213,9 @@ Test(plan, prices_are_what_a_little_more_of_a_limit_brings, .timeout = 30)
         builder_init(&b, &a);
         builder_well(&b, "A", 3, GAS, OIL, 1, 1);
         builder_well(&b, "B", 3, GAS, OIL, 3, 0.5);
-        double *limit[] = {&b.field.limits.lift_max_sm3s,
-                           &b.field.limits.water_max_sm3s,
-                           &b.field.limits.liquid_max_sm3s};
+        double *limit[] = {&b.field.limits.caps.lift_sm3s,
+                           &b.field.limits.caps.water_sm3s,
+                           &b.field.limits.caps.liquid_sm3s};
         *limit[i] = i == 0 ? builder_gas(BOUND[i]) : builder_oil(BOUND[i]);
         struct plan_options o = case_exact();
         struct plan p = case_solve(&b, &o, "base");
@@ -280,7 +280,7 @@ Test(plan, what_only_half_a_well_could_do_is_impossible, .timeout = 10)
     struct builder b;
     builder_init(&b, &a);
     builder_well(&b, "A", 2, LATE, LATE_OIL, 0, 1);
-    b.field.limits.lift_max_sm3s = builder_gas(300);
+    b.field.limits.caps.lift_sm3s = builder_gas(300);
     b.field.sales.min_sm3s = builder_gas(100);
     struct plan_options o = case_exact();
     struct plan p = case_solve(&b, &o, "half");
@@ -300,7 +300,7 @@ Test(plan, a_locked_well_takes_its_gas_even_where_it_is_dead, .timeout = 10)
     builder_reading(w, 300, WELL_HELD);
     w->lift_min_sm3s = builder_gas(500);
     builder_well(&b, "A", 3, GAS, OIL, 1, 1);
-    b.field.limits.lift_max_sm3s = builder_gas(800);
+    b.field.limits.caps.lift_sm3s = builder_gas(800);
     struct plan_options o = case_exact();
     struct plan p = case_solve(&b, &o, "locked");
     cr_expect(epsilon_eq(dbl, builder_mscf_d(p.well[0].gas_sm3s), 300, 1e-9));
@@ -318,10 +318,10 @@ Test(plan, a_rate_that_is_not_allowed_moves_and_counts, .timeout = 10)
     struct field_well *w = builder_well(&b, "A", 3, GAS, OIL, 1, 1);
     w->lift_min_sm3s = builder_gas(400);
     builder_reading(w, 390, WELL_FLOWING);
-    b.field.limits.moves_max = 1;
+    b.field.limits.caps.moves = 1;
     /* Smaller than the band, yet it must. */
     b.field.limits.dead_band_sm3s = builder_gas(50);
-    b.field.limits.lift_max_sm3s = builder_gas(400);
+    b.field.limits.caps.lift_sm3s = builder_gas(400);
     struct plan_options o = case_exact();
     struct plan p = case_solve(&b, &o, "must move");
     cr_expect(epsilon_eq(dbl, builder_mscf_d(p.well[0].gas_sm3s), 400, 1e-6));
@@ -397,7 +397,7 @@ Test(plan, does_not_depend_on_the_size_of_the_field, .timeout = 30)
             static const char *const NAMES[] = {"A", "B", "C", "D", "E"};
             builder_well(&b, NAMES[i], 3, gas, oil, 1, 0.5);
         }
-        b.field.limits.lift_max_sm3s = builder_gas(2100 * factor);
+        b.field.limits.caps.lift_sm3s = builder_gas(2100 * factor);
         struct plan_options o = case_exact();
         struct plan p;
         struct err err = {0};

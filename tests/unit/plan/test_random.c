@@ -95,9 +95,9 @@ static void build(const struct small_field *s, struct arena *a,
                         : w->locked ? WELL_HELD
                                     : WELL_FLOWING);
     }
-    b->field.limits.lift_max_sm3s = builder_gas(s->gas);
+    b->field.limits.caps.lift_sm3s = builder_gas(s->gas);
     if (s->moves >= 0)
-        b->field.limits.moves_max = (size_t)s->moves;
+        b->field.limits.caps.moves = (size_t)s->moves;
     b->field.limits.dead_band_sm3s = builder_gas(s->band);
 }
 

@@ -12,7 +12,7 @@
 
 static struct plan solve(struct builder *b, double gas_mscf_d)
 {
-    b->field.limits.lift_max_sm3s = builder_gas(gas_mscf_d);
+    b->field.limits.caps.lift_sm3s = builder_gas(gas_mscf_d);
     struct plan_options o = case_exact();
     return case_solve(b, &o, "tie");
 }
@@ -105,7 +105,7 @@ static void hard_case(struct builder *b)
     struct random_field_options o = random_field_hard(60);
     o.has_readings = true;
     random_field(3, &o, b);
-    b->field.limits.moves_max = 12;
+    b->field.limits.caps.moves = 12;
 }
 
 static bool is_same(const struct plan *p, const struct plan *q)

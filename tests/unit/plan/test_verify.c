@@ -32,11 +32,11 @@ static void build(struct builder *b)
     b->field.well[FREE_1].lift_min_sm3s = builder_gas(100);
 
     struct field *f = &b->field;
-    f->manifold[0].lift_max_sm3s = builder_gas(2000);
-    f->limits.lift_max_sm3s = builder_gas(1100);
-    f->limits.liquid_max_sm3s = builder_oil(4000);
-    f->limits.water_max_sm3s = builder_oil(2000);
-    f->limits.moves_max = 3;
+    f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s = builder_gas(2000);
+    f->limits.caps.lift_sm3s = builder_gas(1100);
+    f->limits.caps.liquid_sm3s = builder_oil(4000);
+    f->limits.caps.water_sm3s = builder_oil(2000);
+    f->limits.caps.moves = 3;
     f->limits.dead_band_sm3s = builder_gas(20);
     f->station.has_compressors = true;
     f->station.n_compressors = 1;
@@ -51,7 +51,12 @@ static void build(struct builder *b)
     f->sales.max_sm3s = builder_gas(400);
     f->sales.from = SIDE_DISCHARGE;
     f->market.max_sm3s = builder_gas(200);
-    f->prices = (struct field_prices){400, 10, 0.01, true};
+    f->prices = (struct field_prices){
+        .oil_sm3 = 400,
+        .water_sm3 = 10,
+        .compression_sm3 = 0.01,
+        .given = true,
+    };
     f->sales.price_sm3 = 0.1;
     f->market.price_sm3 = 0.2;
 }
@@ -192,22 +197,22 @@ static bool corrupt(struct suspect *s, int which)
         break;
     /* The field has changed under it. */
     case 39:
-        f->limits.lift_max_sm3s = 0.999 * b->lift;
+        f->limits.caps.lift_sm3s = 0.999 * b->lift;
         break;
     case 40:
-        f->manifold[0].lift_max_sm3s = 0.999 * b->lift;
+        f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s = 0.999 * b->lift;
         break;
     case 41:
         f->station.compressor->state = UNIT_DOWN;
         break;
     case 42:
-        f->limits.liquid_max_sm3s = p->oil_sm3s;
+        f->limits.caps.liquid_sm3s = p->oil_sm3s;
         break;
     case 43:
-        f->limits.water_max_sm3s = 0.999 * p->water_sm3s;
+        f->limits.caps.water_sm3s = 0.999 * p->water_sm3s;
         break;
     case 44:
-        f->limits.moves_max = p->n_moves - 1;
+        f->limits.caps.moves = p->n_moves - 1;
         break;
     case 45:
         f->limits.dead_band_sm3s = builder_gas(900);
@@ -292,7 +297,8 @@ Test(verify, a_fault_is_said_with_both_numbers, .timeout = 10)
     arena_init(&a);
     struct suspect s;
     solve(&s, &a);
-    s.builder.field.manifold[0].lift_max_sm3s = builder_gas(1000);
+    s.builder.field.groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s =
+        builder_gas(1000);
     struct verify v;
     plan_verify(&s.builder.field, s.builder.curves, &s.plan, &a, &v);
     bool is_said = false;

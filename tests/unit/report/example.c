@@ -59,7 +59,8 @@ static void init_well(struct example *e, size_t i, const char *name,
 
 static void init_field(struct example *e)
 {
-    e->manifold[0] = (struct field_manifold){.name = "north"};
+    e->manifold[0] =
+        (struct field_group){.name = "north", .caps = field_caps_none()};
     e->compressor[0] = (struct field_compressor){
         .name = "K-1", .capacity_sm3s = gas_mscfd(1200)};
     e->compressor[1] = (struct field_compressor){
@@ -68,8 +69,7 @@ static void init_field(struct example *e)
         .name = "Test Field",
         .frame = unit_frame_default(),
         .day = 20000, /* 2024-10-04: 54 years of 365.25 days and 276 days */
-        .n_manifolds = 1,
-        .manifold = e->manifold,
+        .groups[GROUP_MANIFOLD] = {1, e->manifold},
         .n_wells = EXAMPLE_WELLS,
         .well = e->well,
         .station = {.n_compressors = 2,

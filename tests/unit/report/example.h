@@ -16,7 +16,7 @@ struct example {
     struct arena arena;
     struct diag diag;
     struct field field;
-    struct field_manifold manifold[1];
+    struct field_group manifold[1];
     struct field_compressor compressor[2];
     struct field_well well[EXAMPLE_WELLS];
     struct curve curve[EXAMPLE_WELLS];

@@ -46,11 +46,13 @@ Test(load, every_section_reaches_the_field, .timeout = 30)
     cr_expect(is_near(f->hydrogen_sulphide, 20e-6, 1e-12));
     cr_expect(eq(long, f->test_age_max_days, 60));
 
-    cr_assert(eq(sz, f->n_manifolds, 1));
-    cr_expect(text_is(f->manifold[0].name, "north"));
-    cr_expect(eq(int, f->manifold[0].at.line, 20));
-    cr_expect(is_near(f->manifold[0].lift_max_sm3s, 14e3 * MSCF_D, GAS_TOL));
-    cr_expect(is_near(f->manifold[0].p_header_pa, 1164.5 * PSI, 1e-12));
+    cr_assert(eq(sz, f->groups[GROUP_MANIFOLD].n, 1));
+    cr_expect(text_is(f->groups[GROUP_MANIFOLD].group[0].name, "north"));
+    cr_expect(eq(int, f->groups[GROUP_MANIFOLD].group[0].at.line, 20));
+    cr_expect(is_near(f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s,
+                      14e3 * MSCF_D, GAS_TOL));
+    cr_expect(is_near(f->groups[GROUP_MANIFOLD].group[0].p_header_pa,
+                      1164.5 * PSI, 1e-12));
 
     const struct field_station *st = &f->station;
     cr_assert(st->n_compressors == 2 && st->has_compressors);
@@ -70,10 +72,10 @@ Test(load, every_section_reaches_the_field, .timeout = 30)
     cr_expect(is_near(f->market.max_sm3s, 3e3 * MSCF_D, GAS_TOL));
     cr_expect(is_near(f->market.price_sm3, 3.1 / MSCF_SM3, GAS_TOL));
     cr_expect(eq(int, (int)f->market.enters, SIDE_SUCTION));
-    cr_expect(is_near(f->limits.lift_max_sm3s, 28e3 * MSCF_D, GAS_TOL));
-    cr_expect(is_near(f->limits.liquid_max_sm3s, 6e4 * STB_D, 1e-12));
-    cr_expect(is_near(f->limits.water_max_sm3s, 4.8e4 * STB_D, 1e-12));
-    cr_expect(eq(sz, f->limits.moves_max, 8));
+    cr_expect(is_near(f->limits.caps.lift_sm3s, 28e3 * MSCF_D, GAS_TOL));
+    cr_expect(is_near(f->limits.caps.liquid_sm3s, 6e4 * STB_D, 1e-12));
+    cr_expect(is_near(f->limits.caps.water_sm3s, 4.8e4 * STB_D, 1e-12));
+    cr_expect(eq(sz, f->limits.caps.moves, 8));
     cr_expect(is_near(f->limits.dead_band_sm3s, 25 * MSCF_D, GAS_TOL));
     cr_expect(is_near(f->prices.oil_sm3, 62 / 0.158987294928, 1e-12));
     cr_expect(is_near(f->prices.water_sm3, 0.5 / 0.158987294928, 1e-12));
@@ -90,7 +92,8 @@ Test(load, every_key_of_a_well_reaches_its_model, .timeout = 30)
     const struct field_well *fw = &s.field->well[0];
     cr_expect(text_is(fw->name, "W-1"));
     cr_expect(eq(int, fw->at.line, 31));
-    cr_expect(fw->manifold == 0 && fw->table == NULL && !fw->may_stop);
+    cr_expect(fw->group[GROUP_MANIFOLD] == 0 && fw->table == NULL &&
+              !fw->may_stop);
     cr_expect(is_near(fw->lift_min_sm3s, 250 * MSCF_D, GAS_TOL));
     cr_expect(is_near(fw->lift_max_sm3s, 1500 * MSCF_D, GAS_TOL));
     cr_expect(eq(int, (int)fw->match, MATCH_PRODUCTIVITY));
@@ -154,8 +157,8 @@ Test(load, what_is_not_given_means_no_limit, .timeout = 30)
     fixture_load_table(&s, "curve.csv", FIXTURE_CURVE);
     cr_assert(text_is(fixture_messages(&s), ""));
     const struct field *f = s.field;
-    cr_expect(isinf(f->manifold[0].lift_max_sm3s));
-    cr_expect(f->manifold[0].p_header_pa == 0);
+    cr_expect(isinf(f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s));
+    cr_expect(f->groups[GROUP_MANIFOLD].group[0].p_header_pa == 0);
     cr_expect(f->station.n_compressors == 0 && !f->station.has_compressors);
     cr_expect(f->station.fuel_fraction == 0);
     cr_expect(eq(int, (int)f->station.fuel_from, SIDE_DISCHARGE));
@@ -163,10 +166,10 @@ Test(load, what_is_not_given_means_no_limit, .timeout = 30)
     cr_expect(f->sales.min_sm3s == 0 && isinf(f->sales.max_sm3s));
     cr_expect(f->sales.price_sm3 == 0);
     cr_expect(f->market.max_sm3s == 0);
-    cr_expect(isinf(f->limits.lift_max_sm3s));
-    cr_expect(isinf(f->limits.liquid_max_sm3s));
-    cr_expect(isinf(f->limits.water_max_sm3s));
-    cr_expect(f->limits.moves_max == SIZE_MAX);
+    cr_expect(isinf(f->limits.caps.lift_sm3s));
+    cr_expect(isinf(f->limits.caps.liquid_sm3s));
+    cr_expect(isinf(f->limits.caps.water_sm3s));
+    cr_expect(f->limits.caps.moves == SIZE_MAX);
     cr_expect(f->limits.dead_band_sm3s == 0);
     cr_expect(not(f->prices.given));
     cr_expect(eq(long, f->test_age_max_days, 90));
