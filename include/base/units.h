@@ -48,13 +48,18 @@
     X(POWER, "a power", "W")                                      \
     X(POWER_PER_GAS, "power per gas rate", "W/(Sm3/s)")           \
     X(GAS_PER_ENERGY, "gas per energy", "Sm3/J")                  \
+    X(HEAT_RATE, "heat per work", "J/J")                          \
+    X(HEATING_VALUE, "heat per gas", "J/Sm3")                     \
+    X(LOSS_PER_DEGREE, "a part lost per degree", "1/K")           \
     X(HEAT_TRANSFER, "a heat transfer coefficient", "W/m2/K")     \
     X(CONDUCTIVITY, "a thermal conductivity", "W/m/K")            \
     X(HEAT_CAPACITY, "a specific heat capacity", "J/kg/K")        \
     X(DIFFUSIVITY, "a thermal diffusivity", "m2/s")               \
+    X(MONEY, "money", "$")                                        \
     X(MONEY_RATE, "money per time", "$/s")                        \
     X(LIQUID_PRICE, "a price of liquid", "$/Sm3")                 \
-    X(GAS_PRICE, "a price of gas", "$/Sm3")
+    X(GAS_PRICE, "a price of gas", "$/Sm3")                       \
+    X(ENERGY_PRICE, "a price of energy", "$/J")
 
 enum dim {
 #define DIM_ENUM(name, words, si) DIM_##name,

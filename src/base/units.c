@@ -140,6 +140,15 @@ static const struct unit UNITS[] = {
     UNIT("scf/hp-h", GAS_PER_ENERGY, PER_BASE, FT3_M3 / (HP_W * HOUR_S), 0.0),
     UNIT("Sm3/kWh", GAS_PER_ENERGY, LINEAR, 1.0 / (1e3 * HOUR_S), 0.0),
 
+    UNIT("Btu/hp-h", HEAT_RATE, LINEAR, BTU_J / (HP_W * HOUR_S), 0.0),
+    UNIT("kJ/kWh", HEAT_RATE, LINEAR, 1.0 / HOUR_S, 0.0),
+
+    UNIT("Btu/scf", HEATING_VALUE, UNDER_BASE, BTU_J / FT3_M3, 0.0),
+    UNIT("MJ/Sm3", HEATING_VALUE, LINEAR, 1e6, 0.0),
+
+    UNIT("%/F", LOSS_PER_DEGREE, LINEAR, 1e-2 / F_K, 0.0),
+    UNIT("%/C", LOSS_PER_DEGREE, LINEAR, 1e-2, 0.0),
+
     UNIT("Btu/h/ft2/F", HEAT_TRANSFER, LINEAR,
          BTU_J / HOUR_S / (UNIT_FT_M * UNIT_FT_M) / F_K, 0.0),
     UNIT("W/m2/K", HEAT_TRANSFER, LINEAR, 1.0, 0.0),
@@ -154,6 +163,8 @@ static const struct unit UNITS[] = {
     UNIT("ft2/h", DIFFUSIVITY, LINEAR, UNIT_FT_M *UNIT_FT_M / HOUR_S, 0.0),
     UNIT("m2/s", DIFFUSIVITY, LINEAR, 1.0, 0.0),
 
+    UNIT("$", MONEY, LINEAR, 1.0, 0.0),
+
     UNIT("$/d", MONEY_RATE, LINEAR, 1.0 / UNIT_DAY_S, 0.0),
 
     UNIT("$/stb", LIQUID_PRICE, LINEAR, 1.0 / UNIT_BBL_M3, 0.0),
@@ -164,6 +175,9 @@ static const struct unit UNITS[] = {
     UNIT("$/MMscf", GAS_PRICE, UNDER_BASE, 1.0 / (1e6 * FT3_M3), 0.0),
     UNIT("$/kSm3", GAS_PRICE, LINEAR, 1e-3, 0.0),
     UNIT("$/Sm3", GAS_PRICE, LINEAR, 1.0, 0.0),
+
+    UNIT("$/kWh", ENERGY_PRICE, LINEAR, 1.0 / (1e3 * HOUR_S), 0.0),
+    UNIT("$/MWh", ENERGY_PRICE, LINEAR, 1.0 / (1e6 * HOUR_S), 0.0),
 };
 
 /* Kept equal to the table by a test. */
@@ -189,13 +203,18 @@ static const char *const CHOICES[DIM_COUNT] = {
     [DIM_POWER] = "hp, kW, MW, W",
     [DIM_POWER_PER_GAS] = "hp per MMscf/d, kW per kSm3/d",
     [DIM_GAS_PER_ENERGY] = "scf/hp-h, Sm3/kWh",
+    [DIM_HEAT_RATE] = "Btu/hp-h, kJ/kWh",
+    [DIM_HEATING_VALUE] = "Btu/scf, MJ/Sm3",
+    [DIM_LOSS_PER_DEGREE] = "%/F, %/C",
     [DIM_HEAT_TRANSFER] = "Btu/h/ft2/F, W/m2/K",
     [DIM_CONDUCTIVITY] = "Btu/h/ft/F, W/m/K",
     [DIM_HEAT_CAPACITY] = "Btu/lb/F, kJ/kg/K",
     [DIM_DIFFUSIVITY] = "ft2/h, m2/s",
+    [DIM_MONEY] = "$",
     [DIM_MONEY_RATE] = "$/d",
     [DIM_LIQUID_PRICE] = "$/stb, $/bbl, $/Sm3",
     [DIM_GAS_PRICE] = "$/Mscf, $/MMscf, $/kSm3, $/Sm3",
+    [DIM_ENERGY_PRICE] = "$/kWh, $/MWh",
 };
 
 #define N_UNITS (sizeof UNITS / sizeof UNITS[0])
