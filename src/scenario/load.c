@@ -72,8 +72,7 @@ static const struct ynode *section(const struct loader *l, const char *key)
     return ytree_child(l->root, key);
 }
 
-/* The children's names, in the order of the file. */
-static struct names names_below(const struct loader *l, const struct ynode *map)
+struct names load_names(const struct loader *l, const struct ynode *map)
 {
     size_t n = map != NULL && map->kind == YNODE_MAP ? map->n : 0;
     struct name_entry *entry = ARENA_NEW(l->arena, n, struct name_entry);
@@ -100,55 +99,6 @@ static void load_field(struct loader *l)
     f->test_age_max_days = (long)(load_value_or(l, section(l, "tests"),
                                                 "tests.newest_within", 0.0) /
                                   UNIT_DAY_S);
-}
-
-static void load_manifolds(struct loader *l)
-{
-    const struct ynode *map = section(l, "manifolds");
-    struct field *f = l->field;
-    l->manifolds = names_below(l, map);
-    size_t n = l->manifolds.n;
-    struct field_group *group = ARENA_NEW(l->arena, n, struct field_group);
-    const struct ynode *node = n > 0 ? map->first : NULL;
-    for (size_t i = 0; i < n; i++, node = node->next) {
-        group[i] = (struct field_group){
-            .name = node->key,
-            .at = node->key_at,
-            .caps = field_caps_none(),
-            .p_header_pa =
-                load_value_or(l, node, "manifolds.*.header_pressure", 0.0),
-        };
-        group[i].caps.lift_sm3s = load_value_or(
-            l, node, "manifolds.*.lift_gas_maximum", (double)INFINITY);
-    }
-    f->groups[GROUP_MANIFOLD] = (struct field_groups){n, group};
-}
-
-static void load_station(struct loader *l)
-{
-    const struct ynode *map = section(l, "station");
-    const struct ynode *units = section(l, "compressors");
-    size_t n = names_below(l, units).n;
-    l->field->station = (struct field_station){
-        .n_compressors = n,
-        .compressor = ARENA_NEW(l->arena, n, struct field_compressor),
-        .has_compressors = n > 0,
-        .power_max_w = (double)INFINITY,
-        .fuel_fraction = load_value(l, map, "station.fuel"),
-        .fuel_from =
-            (enum station_side)form_index(map, "station.fuel_from", &l->frame),
-        .shrinkage_fraction = load_value(l, map, "station.shrinkage"),
-        .flare_max_sm3s = load_value(l, map, "station.flare_maximum"),
-    };
-    const struct ynode *node = n > 0 ? units->first : NULL;
-    for (size_t i = 0; i < n; i++, node = node->next)
-        l->field->station.compressor[i] = (struct field_compressor){
-            .name = node->key,
-            .at = node->key_at,
-            .capacity_sm3s = load_value(l, node, "compressors.*.capacity"),
-            .state = (enum unit_state)form_index(node, "compressors.*.state",
-                                                 &l->frame),
-        };
 }
 
 static void load_sales_and_market(struct loader *l)
@@ -181,7 +131,7 @@ static void load_limits_and_prices(struct loader *l)
                 .lift_sm3s = load_value_or(l, limits, "limits.lift_gas", none),
                 .liquid_sm3s = load_value_or(l, limits, "limits.liquid", none),
                 .water_sm3s = load_value_or(l, limits, "limits.water", none),
-                .gas_sm3s = none,
+                .gas_sm3s = load_value_or(l, limits, "limits.gas", none),
                 .moves = isnan(moves) ? SIZE_MAX : (size_t)moves,
             },
         .dead_band_sm3s = load_value(l, limits, "limits.dead_band"),
@@ -191,6 +141,9 @@ static void load_limits_and_prices(struct loader *l)
         .oil_sm3 = load_value_or(l, prices, "prices.oil", 0.0),
         .water_sm3 = load_value(l, prices, "prices.water"),
         .compression_sm3 = load_value(l, prices, "prices.compression"),
+        .move = load_value(l, prices, "prices.move") / UNIT_DAY_S,
+        .carbon_sm3 = load_value(l, prices, "prices.carbon"),
+        .power_j = load_value(l, prices, "prices.power"),
         .given = ytree_child(prices, "oil") != NULL,
     };
 }
@@ -199,8 +152,8 @@ static void load_wells(struct loader *l)
 {
     const struct ynode *map = section(l, "wells");
     struct field *f = l->field;
-    l->wells = names_below(l, map);
-    l->fluids = names_below(l, section(l, "fluids"));
+    l->wells = load_names(l, map);
+    l->fluids = load_names(l, section(l, "fluids"));
     load_check_fluids(l);
     f->n_wells = l->wells.n;
     f->well = ARENA_NEW(l->arena, f->n_wells, struct field_well);
@@ -225,7 +178,7 @@ static void load_tree(struct loader *l, struct ynode *root)
     l->frame = form_frame(root, l->d);
     form_check(root, &l->frame, l->d);
     load_field(l);
-    load_manifolds(l);
+    load_groups(l);
     load_station(l);
     load_sales_and_market(l);
     load_limits_and_prices(l);
@@ -254,8 +207,10 @@ enum status scenario_load(const char *folder, struct arena *a, struct diag *d,
     } else if (root != NULL) {
         form_check(root, &l.frame, d);
     }
-    if (d->n_errors == n_before)
+    if (d->n_errors == n_before) {
         load_finish_wells(&l);
+        load_finish_station(&l);
+    }
     size_t n = d->n_errors - n_before;
     if (n > 0)
         return err_set(err, ST_INPUT, "the scenario in %s has %zu error%s",

@@ -145,6 +145,10 @@ bool load_is_second(const struct loader *l, const struct ynode *well)
            names_find(&l->wells, node->text) < names_find(&l->wells, well->key);
 }
 
+/* Keys by which one well of a pair speaks for both. */
+static const char *const FIRST_KEYS[] = {"pad", "separator", "route",
+                                         "runs_with", "may_shut"};
+
 /* The second of a pair has no gas of its own. */
 static void check_pair(const struct loader *l, size_t first, size_t second)
 {
@@ -160,6 +164,16 @@ static void check_pair(const struct loader *l, size_t first, size_t second)
                                 "strings",
                                 a->name),
                    "delete this section; the valves divide the gas");
+    for (size_t i = 0; i < sizeof FIRST_KEYS / sizeof FIRST_KEYS[0]; i++) {
+        const struct ynode *key = ytree_child(node, FIRST_KEYS[i]);
+        if (key != NULL)
+            load_fault(l, key,
+                       arena_printf(l->arena,
+                                    "well %s, named before, has this key for "
+                                    "both strings",
+                                    a->name),
+                       "delete it here");
+    }
     if (a->group[GROUP_MANIFOLD] != b->group[GROUP_MANIFOLD])
         load_fault(l, ytree_child(node, "manifold"),
                    "the partner has another manifold",

@@ -14,7 +14,7 @@ struct loader {
     struct unit_frame frame;
     const struct ynode *root;
     struct field *field;
-    struct names wells, manifolds, fluids;
+    struct names wells, fluids, groups[N_GROUP_KINDS];
 };
 
 /* An error at a node, with its path. todo may be NULL. */
@@ -26,6 +26,9 @@ double load_value(const struct loader *l, const struct ynode *map,
                   const char *path);
 double load_value_or(const struct loader *l, const struct ynode *map,
                      const char *path, double otherwise);
+
+/* The names of a map's children; none when it is NULL or no map. */
+struct names load_names(const struct loader *l, const struct ynode *map);
 
 /* The index of the name that a node holds; NAMES_NONE after an error that
  * offers the nearest name. kind is "manifold", "fluid", ... node may be NULL
@@ -40,6 +43,21 @@ const char *load_nearest(const struct loader *l, const struct names *names,
 /* A key that the choice of another key asks for. */
 void load_require(const struct loader *l, const struct ynode *map,
                   const char *key, const char *why);
+
+/* Manifolds, pads, separators and routes. */
+void load_groups(struct loader *l);
+/* The groups of a well. Its manifold; NULL after an error. */
+const struct field_group *load_membership(const struct loader *l,
+                                          const struct ynode *well,
+                                          struct field_well *out);
+
+/* Station and compressors; those with a driver's power or pressures are rated
+ * at the end, in a field without any error so far. */
+void load_station(const struct loader *l);
+void load_finish_station(const struct loader *l);
+
+/* Of the section lift_gas. */
+struct gas_spec load_lift_gas(const struct loader *l);
 
 /* Keys of the fluids that need each other. */
 void load_check_fluids(const struct loader *l);

@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
 #include "base/arena.h"
@@ -12,7 +11,7 @@
 
 /* --- fluids --------------------------------------------------------------- */
 
-static struct gas_spec read_lift_gas(const struct loader *l)
+struct gas_spec load_lift_gas(const struct loader *l)
 {
     const struct ynode *map = ytree_child(l->root, "lift_gas");
     return (struct gas_spec){
@@ -66,7 +65,7 @@ static void read_fluid(const struct loader *l, const struct ynode *well,
     if (load_reference(l, name, &l->fluids, "fluid") == NAMES_NONE)
         return;
     const struct ynode *map = ytree_child(fluids, name->text);
-    out->fluid.lift_gas.spec = read_lift_gas(l);
+    out->fluid.lift_gas.spec = load_lift_gas(l);
     out->fluid.formation_gas.spec = read_formation_gas(l, map);
     out->fluid.oil.spec = read_oil(l, map, out->gor_sm3sm3);
     if (out->fluid.oil.spec.p_bubble_pa > 0.0 &&
@@ -280,23 +279,40 @@ static void set_limits(const struct loader *l, const struct ynode *node,
                          "header pressure or annulus limit end it");
 }
 
+/* A second string of a dual has no oil of its own in the field. */
+static const char *read_companion(const struct loader *l,
+                                  const struct ynode *well)
+{
+    const struct ynode *node = ytree_child(well, "runs_with");
+    if (load_reference(l, node, &l->wells, "well") == NAMES_NONE)
+        return NULL;
+    const struct ynode *other =
+        ytree_child(ytree_child(l->root, "wells"), node->text);
+    if (load_is_second(l, other))
+        load_fault(l, node, "it is the second string of a dual",
+                   arena_printf(l->arena, "name %s, which stands for both",
+                                ytree_child(other, "partner")->text));
+    return node->text;
+}
+
 void load_well(const struct loader *l, const struct ynode *node,
                struct field_well *out)
 {
     const struct ynode *lift = ytree_child(node, "lift_gas");
     const struct ynode *curve = ytree_child(node, "curve");
-    size_t manifold = load_reference(l, ytree_child(node, "manifold"),
-                                     &l->manifolds, "manifold");
-    bool is_known = manifold != NAMES_NONE;
     *out = (struct field_well){
         .name = node->key,
         .at = node->key_at,
-        .group = {is_known ? manifold : 0, SIZE_MAX, SIZE_MAX, SIZE_MAX},
         .kind = load_kind(l, node),
         .lift_min_sm3s = load_value(l, lift, "wells.*.lift_gas.minimum"),
         .lift_max_sm3s = load_value(l, lift, "wells.*.lift_gas.maximum"),
+        .change_max_sm3s =
+            load_value_or(l, lift, "wells.*.lift_gas.change_maximum", 0),
+        .step_sm3s = load_value_or(l, lift, "wells.*.lift_gas.step", 0),
         .may_stop =
             form_index(lift, "wells.*.lift_gas.may_stop", &l->frame) == 1,
+        .may_shut = form_index(node, "wells.*.may_shut", &l->frame) == 1,
+        .runs_with = read_companion(l, node),
         .match = (enum match_kind)form_index(node, "wells.*.match", &l->frame),
         .reading = {.lift_sm3s = (double)NAN,
                     .p_casing_pa = (double)NAN,
@@ -304,6 +320,7 @@ void load_well(const struct loader *l, const struct ynode *node,
                     .status = WELL_FLOWING,
                     .reason = ""},
     };
+    const struct field_group *manifold = load_membership(l, node, out);
     if (out->kind == KIND_PUMPED) {
         load_pumped(l, node, out);
         return;
@@ -313,10 +330,8 @@ void load_well(const struct loader *l, const struct ynode *node,
     if (curve == NULL) {
         out->model = read_model(l, node, out->kind);
         out->kill = load_kill(l, node);
-        const struct field_group *m =
-            is_known ? &l->field->groups[GROUP_MANIFOLD].group[manifold] : NULL;
-        set_limits(l, node, m, out);
-        load_check_pressures(l, node, m, out);
+        set_limits(l, node, manifold, out);
+        load_check_pressures(l, node, manifold, out);
         return;
     }
     refuse_keys(l, node, MODEL_KEYS,

@@ -64,6 +64,16 @@
             choices, NULL, help                                         \
     }
 
+/* What is made by the wells of a group. */
+#define GROUP_FLUIDS(section)                                                 \
+    QUANTITY(section ".*.liquid_maximum", OPT, LIQUID_RATE, "stb/d", 0, 5e6,  \
+             100, 1e6, NULL, "Oil and water of its wells."),                  \
+        QUANTITY(section ".*.water_maximum", OPT, LIQUID_RATE, "stb/d", 0,    \
+                 5e6, 0, 1e6, NULL, "Water of its wells."),                   \
+        QUANTITY(section ".*.gas_maximum", OPT, GAS_RATE, "MMscf/d", 0, 5000, \
+                 0.1, 500, NULL,                                              \
+                 "Formation gas of its wells, and lift gas that returns.")
+
 #define OPT SCHEMA_OPTIONAL
 #define REQ SCHEMA_REQUIRED
 #define MODEL SCHEMA_FOR_MODEL
@@ -144,25 +154,87 @@ static const struct schema_row ROWS[] = {
     NAMED("manifolds", REQ, "Where the lift gas of a group of wells parts."),
     QUANTITY("manifolds.*.lift_gas_maximum", OPT, GAS_RATE, "MMscf/d", 0, 1000,
              0.1, 200, NULL, "What its line or meter can pass."),
+    GROUP_FLUIDS("manifolds"),
     QUANTITY("manifolds.*.header_pressure", OPT, PRESSURE, "psig", 50, 5000,
              400, 2500, NULL, "Of the lift gas there."),
 
-    NAMED("compressors", OPT,
-          "The machines; without any the compression has no limit."),
-    QUANTITY("compressors.*.capacity", REQ, GAS_RATE, "MMscf/d", 0, 1000, 0.2,
-             200, NULL, "What it compresses when it runs."),
-    CHOICE("compressors.*.state", OPT, UNIT_STATE_LIST(KEY2), "running",
-           "Only a running one compresses."),
+    NAMED("pads", OPT, "Wells whose lines meet."),
+    QUANTITY("pads.*.lift_gas_maximum", OPT, GAS_RATE, "MMscf/d", 0, 1000, 0.1,
+             200, NULL, "What the line to the pad can pass."),
+    GROUP_FLUIDS("pads"),
 
-    MAP("station", OPT, "Gas used and lost on the way round."),
+    NAMED("separators", OPT, "Where the production of wells is parted."),
+    GROUP_FLUIDS("separators"),
+
+    NAMED("routes", OPT, "Wells that one crew goes round to."),
+    COUNT("routes.*.moves", REQ, 0, 100000, NULL,
+          "The most of its wells whose rate the crew can change in the day."),
+
+    NAMED("compressors", OPT,
+          "The machines; without any the compression has no limit. Each has a "
+          "capacity, or the power of its driver and the pressures between "
+          "which it works, from which the capacity follows."),
+    CHOICE("compressors.*.state", OPT, UNIT_STATE_LIST(KEY2), "running",
+           "Only a running one compresses; whether an available one runs is "
+           "for the plan to say."),
+    QUANTITY("compressors.*.capacity", OPT, GAS_RATE, "MMscf/d", 0, 1000, 0.2,
+             200, NULL,
+             "What it compresses when it runs; with power, at most, whatever "
+             "the driver has."),
+    QUANTITY("compressors.*.turndown", OPT, FRACTION, "%", 0, 100, 0, 90, "0 %",
+             "Least gas through it when it runs, of what it compresses in "
+             "cool weather."),
+    PLAIN("compressors.*.recycle", FLAG, OPT, "yes",
+          "Whether gas can go round it to make up its least."),
+    CHOICE("compressors.*.driver", OPT, "gas|electric|", "gas",
+           "A gas driver burns the station's fuel, or by its own heat rate."),
+    QUANTITY("compressors.*.power", OPT, POWER, "hp", 1, 200000, 50, 50000,
+             NULL, "Rated, at the driver's shaft."),
+    QUANTITY("compressors.*.rated_temperature", OPT, TEMPERATURE, "F", -40, 150,
+             50, 120, NULL, "Of the air that the power is rated in."),
+    QUANTITY("compressors.*.derating", OPT, LOSS_PER_DEGREE, "%/F", 0, 10, 0, 1,
+             "0 %/F",
+             "Part of the rated power lost per degree above the rated "
+             "temperature; needs the station's ambient."),
+    COUNT("compressors.*.stages", OPT, 1, 8, NULL,
+          "Equal ratios, cooled back to suction temperature between them."),
+    QUANTITY("compressors.*.suction_pressure", OPT, PRESSURE, "psig", -10, 5000,
+             0, 1500, NULL,
+             "At the machine; with discharge_pressure and stages it gives "
+             "the power that the gas takes."),
+    QUANTITY("compressors.*.suction_temperature", OPT, TEMPERATURE, "F", 0, 200,
+             40, 150, "90 F", "Of the gas."),
+    QUANTITY("compressors.*.discharge_pressure", OPT, PRESSURE, "psig", 10,
+             10000, 300, 3000, NULL, "At the machine."),
+    QUANTITY("compressors.*.efficiency", OPT, FRACTION, "%", 20, 100, 60, 92,
+             "80 %", "Adiabatic, with the losses between the stages."),
+    QUANTITY("compressors.*.mechanical_efficiency", OPT, FRACTION, "%", 40, 100,
+             85, 99, "95 %",
+             "From the driver to the gas, an electric motor with it."),
+    QUANTITY("compressors.*.idle_power", OPT, POWER, "hp", 0, 100000, 0, 10000,
+             "0 hp", "Taken beside that of the gas whenever it runs."),
+    QUANTITY("compressors.*.heat_rate", OPT, HEAT_RATE, "Btu/hp-h", 3000, 30000,
+             6500, 14000, NULL,
+             "Fuel of a gas driver; the station's part of the gas "
+             "compressed when missing. Needs the station's "
+             "fuel_heating_value."),
+
+    MAP("station", OPT, "Gas used and lost on the way round, and the site."),
     QUANTITY("station.fuel", OPT, FRACTION, "%", 0, 30, 0, 10, "0 %",
-             "Part of the gas compressed that drives the machines."),
+             "Part of the gas compressed that drives the machines, electric "
+             "ones and those with a heat rate left out."),
+    QUANTITY("station.fuel_heating_value", OPT, HEATING_VALUE, "Btu/scf", 300,
+             3000, 800, 1500, NULL, "Lower (net) heating value."),
     CHOICE("station.fuel_from", OPT, SIDES, "discharge",
            "Fuel from discharge has been compressed itself."),
     QUANTITY("station.shrinkage", OPT, FRACTION, "%", 0, 50, 0, 15, "0 %",
              "Part of the formation gas lost to liquids and meters."),
     QUANTITY("station.flare_maximum", OPT, GAS_RATE, "MMscf/d", 0, 1000, 0, 50,
              "0 MMscf/d", "What may be flared."),
+    QUANTITY("station.ambient", OPT, TEMPERATURE, "F", -60, 140, 0, 125, NULL,
+             "Of the air at the hottest of the day, for derating."),
+    QUANTITY("station.power_maximum", OPT, POWER, "kW", 0, 1e6, 50, 200000,
+             NULL, "Of the electric compressors together."),
 
     MAP("sales", OPT,
         "The outlet for gas; without this section any amount leaves for "
@@ -191,6 +263,9 @@ static const struct schema_row ROWS[] = {
              "What the separators handle."),
     QUANTITY("limits.water", OPT, LIQUID_RATE, "stb/d", 0, 5e6, 0, 1e6, NULL,
              "What the water plant handles."),
+    QUANTITY("limits.gas", OPT, GAS_RATE, "MMscf/d", 0, 5000, 0.1, 1000, NULL,
+             "Formation gas, and lift gas that returns, that the plant "
+             "handles."),
     COUNT("limits.moves", OPT, 0, 100000, NULL,
           "The most wells whose rate a crew can change in the day."),
     CHOICE("limits.unsteady", OPT, "forbid|allow|", "forbid",
@@ -205,7 +280,13 @@ static const struct schema_row ROWS[] = {
     QUANTITY("prices.water", OPT, LIQUID_PRICE, "$/stb", 0, 100, 0, 10,
              "0 $/stb", "Cost of handling a barrel of water."),
     QUANTITY("prices.compression", OPT, GAS_PRICE, "$/Mscf", 0, 50, 0, 3,
-             "0 $/Mscf", "Cost of compressing gas, fuel left out."),
+             "0 $/Mscf", "Cost of compressing gas, fuel and power left out."),
+    QUANTITY("prices.power", OPT, ENERGY_PRICE, "$/kWh", 0, 10, 0, 1, "0 $/kWh",
+             "Of what electric compressors take."),
+    QUANTITY("prices.carbon", OPT, GAS_PRICE, "$/Mscf", 0, 1000, 0, 30,
+             "0 $/Mscf", "Cost of gas burnt, as fuel or in the flare."),
+    QUANTITY("prices.move", OPT, MONEY, "$", 0, 1e6, 0, 5000, "0 $",
+             "Cost of changing a well, borne by the oil of one day."),
 
     MAP("tests", OPT, "How well tests are used."),
     QUANTITY("tests.newest_within", OPT, TIME, "d", 1, 3650, 14, 400, "90 d",
@@ -214,6 +295,15 @@ static const struct schema_row ROWS[] = {
     NAMED("wells", REQ, "The gas-lifted wells."),
     PLAIN("wells.*.manifold", NAME, REQ, NULL,
           "The manifold that feeds its lift gas."),
+    PLAIN("wells.*.pad", NAME, OPT, NULL, "The pad it stands on, if any."),
+    PLAIN("wells.*.separator", NAME, OPT, NULL,
+          "The separator it produces to, if any."),
+    PLAIN("wells.*.route", NAME, OPT, NULL,
+          "The route of the crew that serves it, if any."),
+    PLAIN("wells.*.runs_with", NAME, OPT, NULL,
+          "Another well; without its oil this one makes none."),
+    PLAIN("wells.*.may_shut", FLAG, OPT, "no",
+          "Whether a plan may shut it in although it flows by itself."),
     CHOICE("wells.*.kind", OPT, WELL_KIND_LIST(KEY3), "continuous",
            "How it produces. annular: gas down the tubing, production up the "
            "annulus; dual: shares its annulus with the partner; pumped: takes "
@@ -421,7 +511,16 @@ static const struct schema_row ROWS[] = {
              "Where its curve ends. May be missing with a measured curve, and "
              "where valves and a pressure end it."),
     PLAIN("wells.*.lift_gas.may_stop", FLAG, OPT, "yes",
-          "Whether a plan may leave it without gas."),
+          "Whether a plan may leave it without gas; one that may not stop "
+          "has to make oil, unless it cannot."),
+    QUANTITY("wells.*.lift_gas.step", OPT, GAS_RATE, "Mscf/d", 0.1, 50000, 5,
+             1000, NULL,
+             "Its choke is set in steps: rates are multiples of it; any rate "
+             "when missing."),
+    QUANTITY("wells.*.lift_gas.change_maximum", OPT, GAS_RATE, "Mscf/d", 0.1,
+             50000, 10, 10000, NULL,
+             "Largest change of its rate in the day, starting and stopping "
+             "left out; any when missing."),
     CHOICE("wells.*.match", OPT, MATCH_LIST(KEY2), "rates",
            "What the newest accepted test sets: nothing, water cut and "
            "gas-oil ratio, or the productivity as well."),

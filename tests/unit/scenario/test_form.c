@@ -69,7 +69,7 @@ Test(form, every_fault_is_shown_in_one_run, .timeout = 30)
         "not a text\n"
         "f:7:34: wells.V: unknown key \"watercut\"; did you mean water_cut?\n"
         "f:8:10: limits: unknown key \"colour\"; the keys here are: lift_gas, "
-        "liquid, water, moves, unsteady, dead_band\n"));
+        "liquid, water, gas, moves, unsteady, dead_band\n"));
     arena_release(&r.arena);
 }
 
