@@ -4,11 +4,16 @@
 
 #include "field/field.h"
 
-/* Errors: minimum above maximum; sales minimum above maximum; a locked well
- * without a reading; two wells or manifolds of one name. Warnings: a reading
- * above the well's maximum or between none and the minimum; no reading; a
- * header that cannot take the locked wells; present gas more than there is.
- * Nothing is changed. */
+/* Errors: minimum above maximum; no multiple of a well's step between them;
+ * sales minimum above maximum; a locked well without a reading; a well that
+ * runs with itself, directly or through others; two wells, groups of a kind or
+ * compressors of one name. Warnings: a minimum or change that no plan can
+ * make; a reading above the well's maximum or between none and the minimum; no
+ * reading; a well that runs with one that is down; a group without wells, or
+ * that cannot take what its wells have to be given; present gas, or a sales
+ * minimum, more than there is; a compressor that cannot run in this weather,
+ * delivers below a header, or whose power or its price is not known. Nothing
+ * is changed. */
 void field_check(const struct field *f, struct diag *d);
 
 #endif
