@@ -32,6 +32,7 @@ enum show_system {
     X(DIAMETER, LENGTH, "in", 3, "mm", 1)                          \
     X(PRODUCTIVITY, PRODUCTIVITY, "stb/d/psi", 2, "Sm3/d/bar", 2)  \
     X(OIL_GRAVITY, OIL_GRAVITY, "API", 1, "sg", 3)                 \
+    X(POWER, POWER, "hp", 0, "kW", 0)                              \
     X(MONEY, MONEY_RATE, "$/d", 0, "$/d", 0)                       \
     X(GAS_PRICE, GAS_PRICE, "$/Mscf", 2, "$/kSm3", 2)              \
     X(LIQUID_PRICE, LIQUID_PRICE, "$/stb", 2, "$/Sm3", 2)          \

@@ -1,5 +1,6 @@
 #include "report/check.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/arena.h"
@@ -106,6 +107,90 @@ static void write_wells(const struct report *r, struct strbuf *out)
     grid_write(&g, 0, r->width, out);
 }
 
+/* --- compressors, as rated for the day ------------------------------------ */
+
+/* At capacity. NaN: not known. */
+static double power_w(const struct field_compressor *u)
+{
+    double w = u->power_fixed_w + u->power_j_sm3 * u->capacity_sm3s;
+    return w > 0 ? w : (double)NAN;
+}
+
+static double fuel_sm3s(const struct field *f, const struct field_compressor *u)
+{
+    return u->has_fuel
+               ? u->fuel_fixed_sm3s + u->fuel_fraction * u->capacity_sm3s
+               : f->station.fuel_fraction * u->capacity_sm3s;
+}
+
+static const char *state_word(const struct field_compressor *u)
+{
+    static const char *const WORDS[] = {
+#define WORD(name, key) key,
+        UNIT_STATE_LIST(WORD)
+#undef WORD
+    };
+    return WORDS[u->state];
+}
+
+static const char *driver_word(const struct field_compressor *u)
+{
+    return u->electric ? "electric" : "gas";
+}
+
+static void write_compressors(const struct report *r, struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    const struct field_station *station = &r->field->station;
+    const struct grid_column columns[] = {
+        {{"unit"}, false},
+        {{"state"}, false},
+        {{"driver"}, false},
+        {{"least", show_unit(s, SHOW_FIELD_GAS)}, true},
+        {{"capacity", show_unit(s, SHOW_FIELD_GAS)}, true},
+        {{"power", show_unit(s, SHOW_POWER)}, true},
+        {{"fuel", show_unit(s, SHOW_FIELD_GAS)}, true},
+    };
+    if (station->n_compressors == 0)
+        return;
+    page_head(r, out, "COMPRESSORS, at the day's capacity");
+    struct grid g;
+    grid_init(&g, s->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t i = 0; i < station->n_compressors; i++) {
+        const struct field_compressor *u = &station->compressor[i];
+        const char **cell = grid_row(&g);
+        cell[0] = u->name;
+        cell[1] = state_word(u);
+        cell[2] = driver_word(u);
+        cell[3] = show_number(s, SHOW_FIELD_GAS, u->least_sm3s);
+        cell[4] = show_number(s, SHOW_FIELD_GAS, u->capacity_sm3s);
+        cell[5] = show_number(s, SHOW_POWER, power_w(u));
+        cell[6] = show_number(s, SHOW_FIELD_GAS, fuel_sm3s(r->field, u));
+    }
+    grid_write(&g, 0, r->width, out);
+}
+
+static void add_compressors(const struct report *r, struct jnode root)
+{
+    const struct field_station *station = &r->field->station;
+    struct jnode list = jnode_array(root, "compressors");
+    for (size_t i = 0; i < station->n_compressors; i++) {
+        const struct field_compressor *u = &station->compressor[i];
+        struct jnode node = jnode_object(list, NULL);
+        jnode_text(node, "compressor", u->name);
+        jnode_text(node, "state", state_word(u));
+        jnode_text(node, "driver", driver_word(u));
+        jnode_quantity(node, &r->show, "least", SHOW_FIELD_GAS, u->least_sm3s);
+        jnode_quantity(node, &r->show, "capacity", SHOW_FIELD_GAS,
+                       u->capacity_sm3s);
+        jnode_quantity(node, &r->show, "power", SHOW_POWER, power_w(u));
+        jnode_quantity(node, &r->show, "fuel", SHOW_FIELD_GAS,
+                       fuel_sm3s(r->field, u));
+    }
+}
+
+/* -------------------------------------------------------------------------- */
+
 static void write_table(const struct report *r, struct strbuf *out)
 {
     size_t n = r->diag->n_warnings;
@@ -115,6 +200,7 @@ static void write_table(const struct report *r, struct strbuf *out)
     strbuf_add(out, "\n");
     say_counts(r, out);
     page_warnings(r, out);
+    write_compressors(r, out);
     write_wells(r, out);
     page_foot(r, out);
 }
@@ -181,6 +267,7 @@ static void write_json(const struct report *r, struct strbuf *out)
         jnode_text(node, "test_in_use", test_in_use(r, w));
         jnode_text(node, "curve", curve_word(r, i));
     }
+    add_compressors(r, root);
     page_json_warnings(r, root);
     jnode_write(root, out);
 }

@@ -83,3 +83,38 @@ Test(check, csv_and_json_hold_the_same_wells)
     json_decref(root);
     arena_release(&e.arena);
 }
+
+Test(check, compressors_are_shown_as_rated)
+{
+    struct example e;
+    example_init(&e);
+    struct field_compressor *u = e.compressor;
+    struct unit_frame frame = unit_frame_default();
+    double mmscfd = unit_to_si(unit_named(DIM_GAS_RATE, "MMscf/d"), 1, &frame);
+    double hp = unit_to_si(unit_named(DIM_POWER, "hp"), 1, &frame);
+    e.field.station.fuel_fraction = 0.05;
+    u[1].electric = u[1].has_fuel = true;
+    u[1].state = UNIT_AVAILABLE;
+    u[1].capacity_sm3s = 5 * mmscfd;
+    u[1].least_sm3s = 2 * mmscfd;
+    u[1].power_fixed_w = 40 * hp;
+    u[1].power_j_sm3 = 120 * hp / mmscfd; /* 40 + 5 120 = 640 hp */
+    const char *text = written(&e, REPORT_TABLE);
+    cr_expect(text_has(text,
+                       "K-1   running    gas          0.00      1.20      "
+                       "-     0.06\n"));
+    cr_expect(text_has(text, "K-2   available  electric     2.00      5.00    "
+                             "640     0.00\n"));
+    u[0].has_fuel = true;
+    u[0].fuel_fixed_sm3s = 0.01 * mmscfd;
+    u[0].fuel_fraction = 0.1; /* 0.01 + 0.1 1.2 */
+    text = written(&e, REPORT_TABLE);
+    cr_expect(text_has(text, "      -     0.13\n"));
+    json_t *root = json_loads(written(&e, REPORT_JSON), 0, NULL);
+    const json_t *unit =
+        json_array_get(json_object_get(root, "compressors"), 1);
+    const json_t *power = json_object_get(unit, "power_hp");
+    cr_expect(epsilon_eq(dbl, json_number_value(power), 640, 1e-9));
+    json_decref(root);
+    arena_release(&e.arena);
+}
