@@ -106,6 +106,9 @@
 /* Gas balance: closing error as a part of throughput that is a fault of ours
  * (design rule). */
 #define TOL_BALANCE_REL 1e-9
+/* Rounds in which units share gas and the fuel for it: each leaves the fuel's
+ * part of the error, 30 % at most. */
+#define BALANCE_ROUNDS 40
 
 /* Linear programs: feasibility and reduced costs, relative. Below the 1e-7 of
  * the library's defaults, so that a plan meets its limits to TOL_LIMIT_REL
@@ -151,6 +154,11 @@
 #define TOL_PLAN_GAP_SHARE 0.5
 /* Plans whose values differ by no more than this part are equal: ties. */
 #define TOL_PLAN_TIE 1e-9
+/* What gas bought, gas flared, and the rank of a well weigh in a tie, as parts
+ * of what lift gas weighs: so that each decides after the one before it. */
+#define TIE_BOUGHT 1e-2
+#define TIE_FLARE 1e-3
+#define TIE_RANK 1e-4
 /* What summing thousands of doubles may lose, relative. */
 #define TOL_PLAN_ROUND 1e-13
 /* Value that counts as none when a relative gap is taken, in the plan's own
@@ -163,6 +171,21 @@
 #define TOL_PLAN_WORK 4e5
 /* Nodes spent on ties between plans of equal value. */
 #define TOL_PLAN_TIE_NODES 500
+
+/* Small dense programs, whose numbers are near 1: how far a row or column may
+ * be past a bound, relative to it, above rounding and far below any limit's
+ * tolerance; a gain per unit that counts, as a part of the largest price; the
+ * smallest pivot, as dividing by less loses half of the digits. */
+#define TOL_TABLEAU_REL 1e-11
+#define TOL_TABLEAU_GAIN 1e-12
+#define TOL_TABLEAU_PIVOT 1e-8
+/* Pivots after which the inverse is made afresh; steps that lead nowhere before
+ * Bland's rule takes over; steps before it is called stuck, in all and per
+ * column (solves seen need 1 or 2). */
+#define TABLEAU_FRESH 50
+#define TABLEAU_STILL 30
+#define TABLEAU_STEPS 1000
+#define TABLEAU_STEPS_PER 20
 
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */
