@@ -114,7 +114,15 @@ Test(compressor, ten_thousand_horsepower_burn_2_mmscf_a_day)
     struct compressor_rating r = rated(&s, 60);
     double fuel_mmscfd =
         r.fuel_fraction * r.capacity_sm3s * DAY / sm3_scf / 1e6;
-    cr_assert(epsilon_eq(dbl, fuel_mmscfd, 2.0, 0.02));
+    cr_expect(epsilon_eq(dbl, fuel_mmscfd, 2.0, 0.02));
+    /* Idling at a tenth of the power burns a tenth of it; the rest of the
+     * driver is left for gas. */
+    s.idle_w = 1000 * HP;
+    r = rated(&s, 60);
+    double idle_mmscfd = r.fuel_fixed_sm3s * DAY / sm3_scf / 1e6;
+    cr_expect(epsilon_eq(dbl, idle_mmscfd, 0.2, 0.002));
+    fuel_mmscfd = r.fuel_fraction * r.capacity_sm3s * DAY / sm3_scf / 1e6;
+    cr_expect(epsilon_eq(dbl, fuel_mmscfd, 1.8, 0.018));
 }
 
 Test(compressor, the_heat_ratio_is_that_of_natural_gases)

@@ -404,6 +404,12 @@ Test(load_kinds, what_does_not_fit_the_kind_is_refused_at_its_place,
         {DUAL, "    kind: dual\n    partner: L\n", "    partner: L\n",
          "scenario.yaml:11:14: wells.S.partner: only a well of kind dual has "
          "it; delete this key, or correct kind\n"},
+        {DUAL, "partner: S\n", "partner: S\n    may_shut: yes\n",
+         "scenario.yaml:28:15: wells.L.may_shut: well S, named before, has "
+         "this key for both strings; delete it here\n"},
+        {DUAL, "  Z:\n", "  Z:\n    runs_with: L\n",
+         "scenario.yaml:40:16: wells.Z.runs_with: it is the second string of "
+         "a dual; name S, which stands for both\n"},
         {DUAL, "partner: S\n    manifold: M", "partner: S\n    manifold: P",
          "scenario.yaml:28:15: wells.L.manifold: the partner has another "
          "manifold; one annulus is fed from one manifold\n"},

@@ -234,6 +234,20 @@ Test(load_station, an_electric_unit_takes_power_and_burns_nothing)
     fixture_close(&s);
 }
 
+Test(load_station, an_electric_unit_of_plain_capacity_burns_nothing_either)
+{
+    struct fixture s;
+    load_changed(&s,
+                 ", stages: 2, suction_pressure: 90 psig, discharge_pressure: "
+                 "1000 psig",
+                 "");
+    cr_assert(eq(int, s.status, ST_OK));
+    const struct field_compressor *u = &s.field->station.compressor[2];
+    cr_expect(u->has_fuel && u->fuel_fraction == 0 && u->fuel_fixed_sm3s == 0);
+    cr_expect(eq(dbl, u->power_j_sm3, 0));
+    fixture_close(&s);
+}
+
 Test(load_station, what_does_not_fit_together_is_refused_at_its_place)
 {
     static const struct {
