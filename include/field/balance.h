@@ -1,9 +1,9 @@
 /* The gas goes round, and every plan closes it:
  *     separator gas = formation gas + lift gas returned
  *     separator gas + bought = lift + sales + fuel + flare + shrinkage
- * Fuel is a part of the gas compressed; shrinkage a part of the formation
- * gas. Compressed is what leaves at discharge and did not come in there:
- * lift, sales and fuel from discharge, less gas bought at discharge. */
+ * Fuel follows what passes the units; shrinkage is a part of the formation
+ * gas. Compressed is what leaves the units: lift, sales and fuel from
+ * discharge, less gas bought at discharge. */
 #ifndef FIELD_BALANCE_H
 #define FIELD_BALANCE_H
 
@@ -16,17 +16,28 @@ struct gas_balance {
     double error; /* in less out */
 };
 
-/* Compressed and fuel per unit of the flows that cause them; what a linear
- * model of the station needs:
- *     compressed = (lift + sales_part*sales - bought_part*bought) * gross
- *     fuel       = compressed * fuel_fraction */
-struct balance_factors {
-    double gross, sales_part, bought_part;
+/* What a unit does. */
+struct unit_load {
+    bool runs;
+    double through_sm3s;  /* what passes it, recycled gas with it */
+    double recycled_sm3s; /* of that, what goes round it */
+    double fuel_sm3s, power_w;
 };
 
-struct balance_factors balance_factors(const struct field *f);
+/* Fuel of a unit per Sm3 through it. */
+double field_unit_fuel(const struct field *f, const struct field_compressor *u);
 
-/* Fill fuel, shrinkage, compressed and error from the other five. */
-void balance_close(const struct field *f, struct gas_balance *b);
+/* Fill fuel, shrinkage, compressed and error from the other five. load
+ * [n_compressors], NULL without any: .runs is read; through and recycled are
+ * where the sharing starts from (0: nowhere), and are changed as little as
+ * carries the gas: within the units' ranges those of least fuel take more
+ * first and the others less first; then gas goes round where it can; only when
+ * nothing else is left a unit passes its capacity or falls below its least
+ * rate. A station whose units all stand still compresses nothing. */
+void balance_close(const struct field *f, struct gas_balance *b,
+                   struct unit_load *load);
+
+/* Every unit that may run, running, nothing passed yet. */
+struct unit_load *balance_units(const struct field *f, struct arena *a);
 
 #endif

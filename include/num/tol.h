@@ -179,6 +179,9 @@
 #define TOL_TABLEAU_REL 1e-11
 #define TOL_TABLEAU_GAIN 1e-12
 #define TOL_TABLEAU_PIVOT 1e-8
+/* A basis is singular when less than this, the square of the smallest pivot
+ * allowed, is left of a column. */
+#define TOL_INVERSE_PIVOT 1e-16
 /* Pivots after which the inverse is made afresh; steps that lead nowhere before
  * Bland's rule takes over; steps before it is called stuck, in all and per
  * column (solves seen need 1 or 2). */
@@ -186,6 +189,41 @@
 #define TABLEAU_STILL 30
 #define TABLEAU_STEPS 1000
 #define TABLEAU_STEPS_PER 20
+
+/* The search for prices, in typical prices of each row (at which a whole row is
+ * worth all that the wells can make): first reach round the best so far, how it
+ * grows when at least this part of a promise is kept, and shrinks; caps, from
+ * the first to the last, past which limits are taken to contradict each other;
+ * offers at most; and what a row is about at least, in the problem's units. */
+#define PRICES_RADIUS 0.5
+#define PRICES_GROW 2.0
+#define PRICES_GROW_FROM 0.5
+#define PRICES_SHRINK 0.5
+#define PRICES_CAP 1e3
+#define PRICES_CAP_STEP 1e3
+#define PRICES_CAP_LAST 1e9
+#define PRICES_FREE 1e2
+#define PRICES_OFFERS 128
+#define PRICES_SIZE_LEAST 1e-9
+/* Rows of a mixture passed by so little, relative and summed, hold; a weight
+ * so small is none; gap at which set points are best, relative: under any
+ * tie. */
+#define TOL_PRICES_PAST 1e-9
+#define TOL_PRICES_WEIGHT 1e-9
+#define TOL_PRICES_SETPOINTS 1e-11
+/* Asks for the set points of given modes. */
+#define SETPOINT_ASKS 60
+/* Part by which a plan's limits are tightened, so that rounding never makes
+ * a plan better than its bound. */
+#define TOL_PLAN_SHRINK 1e-10
+/* Branch and bound over units and modes: part of the gap asked for that it
+ * uses, so that ties and rounding have the rest; asks for a node's prices;
+ * newest offers handed down beside those in use. */
+#define TOL_AUCTION_SHARE 0.9
+#define AUCTION_ASKS 60
+#define AUCTION_OFFERS_NEWEST 8
+/* Nodes of a block's own branch and bound: blocks seen need under 100. */
+#define AUCTION_BLOCK_NODES 2000
 
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */

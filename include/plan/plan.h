@@ -19,33 +19,51 @@ enum plan_outcome {
 #undef PLAN_OUTCOME_ENUM
 };
 
-enum plan_objective { PLAN_OIL, PLAN_MONEY };
+/* Most oil, most money, or least lift gas for a target of oil. */
+enum plan_objective { PLAN_OIL, PLAN_MONEY, PLAN_GAS };
 
 struct plan_options {
     enum plan_objective objective;
-    double gap;     /* relative, at which the proof may end */
-    long nodes_max; /* of the branch and bound */
-    double time_s;  /* clock limit as a last resort, INFINITY: none */
+    double oil_target_sm3s; /* at least so much oil; 0: none */
+    double gap;             /* relative, at which the proof may end */
+    long nodes_max;         /* of the branch and bound */
+    double time_s;          /* clock limit as a last resort, INFINITY: none */
 };
 
 struct plan_options plan_options_default(void);
+
+/* How the bound was proven. */
+#define PLAN_PROOF_LIST(X)                                                 \
+    X(NONE, "not proven")                                                  \
+    X(PRICES, "at these prices no way of running the wells is worth more") \
+    X(TREE, "branch and bound over units and wells' modes")                \
+    X(FLAT, "branch and bound of the whole problem")
+
+enum plan_proof {
+#define PLAN_PROOF_ENUM(name, words) PROOF_##name,
+    PLAN_PROOF_LIST(PLAN_PROOF_ENUM)
+#undef PLAN_PROOF_ENUM
+};
 
 /* What the plan asks of a well. Rates Sm3/s. */
 struct plan_well {
     double gas_sm3s, oil_sm3s, water_sm3s, formation_sm3s;
     bool moved; /* another rate than this morning's */
+    bool shut;  /* shut in, though it would flow by itself */
 };
 
 #define PLAN_LIMIT_LIST(X)             \
-    X(LIFT, "lift gas, field")         \
-    X(MANIFOLD, "lift gas, manifold")  \
-    X(COMPRESSION, "gas compressed")   \
+    X(LIFT, "lift gas")                \
     X(LIQUID, "liquid")                \
     X(WATER, "water")                  \
+    X(GAS, "gas handled")              \
+    X(COMPRESSION, "gas compressed")   \
+    X(POWER, "electric power")         \
     X(SALES_MIN, "sales gas, minimum") \
     X(SALES_MAX, "sales gas, maximum") \
     X(PURCHASE, "gas bought")          \
     X(FLARE, "gas flared")             \
+    X(OIL_TARGET, "oil, at least")     \
     X(MOVES, "moves")
 
 enum plan_limit_kind {
@@ -56,37 +74,53 @@ enum plan_limit_kind {
 
 struct plan_limit {
     enum plan_limit_kind kind;
-    const char *name;   /* of the manifold, or "" */
-    double used, bound; /* Sm3/s; moves: a count */
+    int scope;          /* an enum group_kind; N_GROUP_KINDS: the field */
+    size_t group;       /* of that kind */
+    const char *name;   /* of the group, or "" */
+    double used, bound; /* Sm3/s; moves: a count; power: W */
     bool binding;       /* used is at the bound */
     double price; /* objective gained per unit by which the limit is relaxed,
                      0 or more: Sm3 oil per Sm3, or $ per Sm3; per move, an
                      estimate of the relaxation; 0 when not binding */
+    /* Bounds between which the price holds with the same wells in the same
+     * modes, others as they are; both the bound itself at a corner. */
+    double price_from, price_to;
+    size_t n_setters; /* wells that stand between points and set prices */
+    const size_t *setter;
+};
+
+/* A compressor. */
+struct plan_unit {
+    struct unit_load load;
+    bool chosen; /* the plan decided whether it runs */
 };
 
 struct plan {
     enum plan_outcome outcome;
     enum plan_objective objective;
-    /* Sm3 oil per s, or $ per s. bound: no plan can be better. */
+    double oil_target_sm3s; /* that was asked for; 0: none */
+    /* Sm3 oil per s, or $ per s, or less lift gas: minus Sm3/s. bound: no plan
+     * can be better. */
     double value, bound, gap; /* gap relative, 0 or more */
     double oil_sm3s, water_sm3s, money_s;
-    /* Worth of one more Sm3/s of lift gas where it is short: the sum of what
-     * the field's rows charge a well for it (lift gas, compression with the
-     * fuel that it takes, the gas balance; a manifold's own row is not in
-     * it). The slope at which a free well is indifferent, for oil; for money
-     * beside the cost of compression itself. Money (0 when no prices) is oil
-     * times its price and the other way round. Dual values of the linear
-     * program with the plan's modes fixed; at a corner of a curve any slope
-     * between the two sides is right. */
+    /* The slope at which a free well is indifferent: what the field's rows
+     * charge a well for a Sm3 of gas (lift gas, compression with its cost and
+     * fuel, the gas balance; the rows of its groups are not in it). Money (0
+     * when no prices) is oil times its price and the other way round. Dual
+     * values of the linear program with the plan's modes fixed; at a corner of
+     * a curve any slope between the two sides is right. */
     double gas_price_oil, gas_price_money;
     size_t n_moves;
     size_t n_wells, n_limits;
     struct plan_well *well;   /* [n_wells] in the field's order */
     struct plan_limit *limit; /* [n_limits] */
     struct gas_balance balance;
+    size_t n_units;
+    struct plan_unit *unit; /* [n_units] in the field's order */
     /* Impossible: the limits that conflict, in words; else NULL. */
     const char *conflict;
     /* Work done, for the report and the bench. */
+    enum plan_proof proof;
     long nodes, iterations;
     size_t open_wells; /* wells left to the integer program */
 };

@@ -5,18 +5,32 @@
 
 #include "plan/plan.h"
 
-/* gas_sm3s[n_wells] in the field's order; b holds bought, sales and flare to
- * begin with. Fills everything but prices, conflict and work; nothing is known
- * of a bound: INFINITY, PLAN_STOPPED. The station is settled as account_settle
+/* Rates to be counted, in the field's order. */
+struct account_rates {
+    const double *gas_sm3s; /* [n_wells] */
+    const bool *shut;       /* [n_wells]; NULL: none */
+    /* bought, sales and flare to begin with */
+    struct gas_balance balance;
+    /* Units that run and what passes them to begin with, [n_compressors];
+     * NULL: all that may run, but for those that only the plan would start
+     * and whose least rate is not needed. */
+    const struct unit_load *load;
+};
+
+/* Fills everything but prices, conflict and work; nothing is known of a
+ * bound: INFINITY, PLAN_STOPPED. The station is settled as account_settle
  * does. */
 void account_fill(const struct field *f, const struct curve *curves,
-                  enum plan_objective objective, const double *gas_sm3s,
-                  struct gas_balance b, struct arena *a, struct plan *out);
+                  const struct plan_options *o,
+                  const struct account_rates *rates, struct arena *a,
+                  struct plan *out);
 
 /* Close the balance for b's formation and lift gas with as little change of
  * the other flows as it takes: what is left over is first not bought, then
  * sold, then flared; what is missing is first not flared, then not sold, then
- * bought. Flows pass their limits only when nothing else closes it. */
-void account_settle(const struct field *f, struct gas_balance *b);
+ * bought. Flows pass their limits only when nothing else closes it. load
+ * [n_compressors] as in balance_close. */
+void account_settle(const struct field *f, struct gas_balance *b,
+                    struct unit_load *load);
 
 #endif

@@ -17,12 +17,16 @@ enum { CAUSE_LOCKED = PLAN_LIMIT_MOVES + 1, CAUSE_MUST_RUN, CAUSE_BAND };
 /* Wells named in the sentence; the rest are counted. */
 #define NAMES_MOST 5
 
-/* Every manifold at once: a shortcut, not a cause to be named. */
-#define ALL_MANIFOLDS SIZE_MAX
+/* Every group at once: a shortcut, not a cause to be named. */
+#define ALL_GROUPS SIZE_MAX
+
+/* Capacity that is no limit any more, Sm3/s and per Sm3/s that there was. */
+#define CAPACITY_FREE 1e3
 
 struct cause {
-    int kind;        /* enum plan_limit_kind, or one of the above */
-    size_t manifold; /* of PLAN_LIMIT_MANIFOLD */
+    int kind;     /* enum plan_limit_kind, or one of the above */
+    int scope;    /* as in struct plan_limit */
+    size_t group; /* of that kind */
 };
 
 static struct field_groups copied_groups(const struct field_groups *from,
@@ -46,26 +50,79 @@ static struct field copied(const struct field *f, struct arena *a)
     return c;
 }
 
-static void leave_away(struct field *f, const struct cause *cause)
+static void lift_cap(struct field_caps *c, int kind)
 {
     double none = (double)INFINITY;
-    switch (cause->kind) {
+    switch (kind) {
     case PLAN_LIMIT_LIFT:
-        f->limits.caps.lift_sm3s = none;
-        break;
-    case PLAN_LIMIT_MANIFOLD:
-        for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
-            if (cause->manifold == m || cause->manifold == ALL_MANIFOLDS)
-                f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s = none;
-        break;
-    case PLAN_LIMIT_COMPRESSION:
-        f->station.has_compressors = false;
+        c->lift_sm3s = none;
         break;
     case PLAN_LIMIT_LIQUID:
-        f->limits.caps.liquid_sm3s = none;
+        c->liquid_sm3s = none;
         break;
     case PLAN_LIMIT_WATER:
-        f->limits.caps.water_sm3s = none;
+        c->water_sm3s = none;
+        break;
+    case PLAN_LIMIT_GAS:
+        c->gas_sm3s = none;
+        break;
+    default:
+        c->moves = SIZE_MAX;
+        break;
+    }
+}
+
+static void lift_group_caps(struct field *f, const struct cause *cause)
+{
+    if (cause->group == ALL_GROUPS) {
+        for (int k = 0; k < N_GROUP_KINDS; k++)
+            for (size_t i = 0; i < f->groups[k].n; i++)
+                f->groups[k].group[i].caps = field_caps_none();
+        return;
+    }
+    lift_cap(&f->groups[cause->scope].group[cause->group].caps, cause->kind);
+}
+
+static void free_units(struct field *f, struct arena *a)
+{
+    struct field_station *s = &f->station;
+    struct field_compressor *all =
+        ARENA_NEW(a, s->n_compressors, struct field_compressor);
+    for (size_t i = 0; i < s->n_compressors; i++) {
+        all[i] = s->compressor[i];
+        all[i].capacity_sm3s = CAPACITY_FREE * (1 + all[i].capacity_sm3s);
+        all[i].least_sm3s = 0;
+        all[i].state = UNIT_AVAILABLE;
+    }
+    s->compressor = all;
+}
+
+static void free_wells(struct field *f, bool locked_too)
+{
+    for (size_t i = 0; i < f->n_wells; i++) {
+        struct field_well *w = &f->well[i];
+        if (locked_too && !field_well_locked(w))
+            continue;
+        w->may_stop = true;
+        if (locked_too)
+            w->reading.status = WELL_FLOWING;
+    }
+}
+
+static void leave_away(struct field *f, const struct cause *cause,
+                       struct plan_options *o, struct arena *a)
+{
+    double none = (double)INFINITY;
+    if (cause->scope != N_GROUP_KINDS) {
+        lift_group_caps(f, cause);
+        return;
+    }
+    switch (cause->kind) {
+    case PLAN_LIMIT_COMPRESSION:
+        free_units(f, a);
+        break;
+    case PLAN_LIMIT_POWER:
+        f->station.power_max_w = none;
         break;
     case PLAN_LIMIT_SALES_MIN:
         f->sales.min_sm3s = 0;
@@ -79,68 +136,92 @@ static void leave_away(struct field *f, const struct cause *cause)
     case PLAN_LIMIT_FLARE:
         f->station.flare_max_sm3s = none;
         break;
-    case PLAN_LIMIT_MOVES:
-        f->limits.caps.moves = SIZE_MAX;
+    case PLAN_LIMIT_OIL_TARGET:
+        o->oil_target_sm3s = 0;
         break;
     case CAUSE_BAND:
         f->limits.dead_band_sm3s = 0;
         break;
     case CAUSE_LOCKED:
-        for (size_t i = 0; i < f->n_wells; i++)
-            if (field_well_locked(&f->well[i])) {
-                f->well[i].reading.status = WELL_FLOWING;
-                f->well[i].may_stop = true;
-            }
+        free_wells(f, true);
         break;
     case CAUSE_MUST_RUN:
-        for (size_t i = 0; i < f->n_wells; i++)
-            f->well[i].may_stop = true;
+        free_wells(f, false);
         break;
     default:
+        lift_cap(&f->limits.caps, cause->kind);
         break;
     }
 }
 
+static bool is_capped(const struct field_caps *c, int kind)
+{
+    switch (kind) {
+    case PLAN_LIMIT_LIFT:
+        return isfinite(c->lift_sm3s);
+    case PLAN_LIMIT_LIQUID:
+        return isfinite(c->liquid_sm3s);
+    case PLAN_LIMIT_WATER:
+        return isfinite(c->water_sm3s);
+    case PLAN_LIMIT_GAS:
+        return isfinite(c->gas_sm3s);
+    case PLAN_LIMIT_MOVES:
+        return c->moves != SIZE_MAX;
+    default:
+        return false;
+    }
+}
+
+static size_t count_groups(const struct field *f)
+{
+    size_t n = 0;
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        n += f->groups[k].n;
+    return n;
+}
+
+/* The first ones are the first to go when others explain it as well. */
 static struct cause *all_causes(const struct field *f, struct arena *a,
                                 size_t *n)
 {
-    struct cause *list = ARENA_NEW(
-        a, CAUSE_BAND + 2 + f->groups[GROUP_MANIFOLD].n, struct cause);
+    size_t most = (CAUSE_BAND + 1) * (count_groups(f) + 1) + 1;
+    struct cause *list = ARENA_NEW(a, most, struct cause);
     *n = 0;
-    /* The first ones are the first to go when others explain it as well. */
-    list[(*n)++].kind = CAUSE_BAND;
-    list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, ALL_MANIFOLDS};
-    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
-        list[(*n)++] = (struct cause){PLAN_LIMIT_MANIFOLD, m};
+    list[(*n)++] = (struct cause){CAUSE_BAND, N_GROUP_KINDS, 0};
+    list[(*n)++] = (struct cause){PLAN_LIMIT_LIFT, 0, ALL_GROUPS};
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        for (size_t i = 0; i < f->groups[k].n; i++)
+            for (int kind = PLAN_LIMIT_MOVES; kind >= 0; kind--)
+                if (is_capped(&f->groups[k].group[i].caps, kind))
+                    list[(*n)++] = (struct cause){kind, k, i};
     for (int kind = CAUSE_MUST_RUN; kind >= 0; kind--)
-        if (kind != PLAN_LIMIT_MANIFOLD)
-            list[(*n)++].kind = kind;
+        list[(*n)++] = (struct cause){kind, N_GROUP_KINDS, 0};
     return list;
 }
 
 static enum status try_plan(const struct field *f, const struct curve *curves,
-                            bool lines_only, struct arena *a, bool *possible,
-                            struct err *err)
+                            const struct plan_options *o, bool lines_only,
+                            struct arena *a, bool *possible, struct err *err)
 {
-    struct plan_options o = plan_options_default();
     struct problem p;
     struct search_result r;
     struct arena_mark mark = arena_mark(a);
-    problem_make(f, curves, PLAN_OIL, lines_only, a, &p);
-    enum status st = search_run(&p, &o, true, a, &r, err);
+    problem_make(f, curves, o, lines_only, a, &p);
+    enum status st = search_run(&p, true, a, &r, err);
     *possible = st == ST_OK && !r.is_impossible;
     arena_rewind(a, mark);
     return st;
 }
 
 static enum status is_possible(const struct field *f,
-                               const struct curve *curves, struct arena *a,
+                               const struct curve *curves,
+                               const struct plan_options *o, struct arena *a,
                                bool *possible, struct err *err)
 {
-    enum status st = try_plan(f, curves, false, a, possible, err);
+    enum status st = try_plan(f, curves, o, false, a, possible, err);
     if (st != ST_OK || *possible)
         return st;
-    return try_plan(f, curves, true, a, possible, err);
+    return try_plan(f, curves, o, true, a, possible, err);
 }
 
 static const char *rate(const struct field *f, struct strbuf *b, enum dim dim,
@@ -170,8 +251,7 @@ static bool is_part_of(int kind, const struct field_well *w,
         return field_well_locked(w);
     if (kind == PLAN_LIMIT_MOVES)
         return !menu_now_allowed(w, c);
-    return !w->may_stop && w->lift_min_sm3s > 0 &&
-           w->reading.status == WELL_FLOWING;
+    return !w->may_stop && w->reading.status == WELL_FLOWING;
 }
 
 /* " (intro A, B and 2 more)", or nothing when no well is part of it. */
@@ -193,32 +273,63 @@ static void add_names(const struct field *f, const struct curve *curves,
     strbuf_add(b, n > 0 ? ")" : "");
 }
 
-static void name_cause(const struct field *f, const struct curve *curves,
-                       const struct cause *c, struct strbuf *b)
+static const char *count_text(struct strbuf *b, size_t n)
 {
-    switch (c->kind) {
+    return arena_printf(b->arena, "%zu", n);
+}
+
+/* "at most 2 MMscf/d of lift gas"; the caller says where. */
+static void name_cap(const struct field *f, const struct field_caps *c,
+                     int kind, struct strbuf *b)
+{
+    switch (kind) {
     case PLAN_LIMIT_LIFT:
-        strbuf_addf(b, "at most %s of lift gas in the field",
-                    gas(f, b, f->limits.caps.lift_sm3s));
-        break;
-    case PLAN_LIMIT_MANIFOLD:
-        strbuf_addf(
-            b, "at most %s of lift gas on manifold %s",
-            gas(f, b,
-                f->groups[GROUP_MANIFOLD].group[c->manifold].caps.lift_sm3s),
-            f->groups[GROUP_MANIFOLD].group[c->manifold].name);
-        break;
-    case PLAN_LIMIT_COMPRESSION:
-        strbuf_addf(b, "at most %s compressed",
-                    gas(f, b, field_capacity_sm3s(f)));
+        strbuf_addf(b, "at most %s of lift gas", gas(f, b, c->lift_sm3s));
         break;
     case PLAN_LIMIT_LIQUID:
-        strbuf_addf(b, "at most %s of liquid",
-                    liquid(f, b, f->limits.caps.liquid_sm3s));
+        strbuf_addf(b, "at most %s of liquid", liquid(f, b, c->liquid_sm3s));
         break;
     case PLAN_LIMIT_WATER:
-        strbuf_addf(b, "at most %s of water",
-                    liquid(f, b, f->limits.caps.water_sm3s));
+        strbuf_addf(b, "at most %s of water", liquid(f, b, c->water_sm3s));
+        break;
+    case PLAN_LIMIT_GAS:
+        strbuf_addf(b, "at most %s of gas handled", gas(f, b, c->gas_sm3s));
+        break;
+    default:
+        strbuf_addf(b, "at most %s moves", count_text(b, c->moves));
+        break;
+    }
+}
+
+static void name_group_cap(const struct field *f, const struct cause *c,
+                           struct strbuf *b)
+{
+    static const char *const WORDS[] = {
+#define WORDS_OF(name, words) words,
+        GROUP_LIST(WORDS_OF)
+#undef WORDS_OF
+    };
+    const struct field_group *g = &f->groups[c->scope].group[c->group];
+    name_cap(f, &g->caps, c->kind, b);
+    strbuf_addf(b, " on %s %s", WORDS[c->scope], g->name);
+}
+
+static void name_cause(const struct field *f, const struct curve *curves,
+                       const struct plan_options *o, const struct cause *c,
+                       struct strbuf *b)
+{
+    if (c->scope != N_GROUP_KINDS) {
+        name_group_cap(f, c, b);
+        return;
+    }
+    switch (c->kind) {
+    case PLAN_LIMIT_COMPRESSION:
+        strbuf_addf(b, "at most %s compressed by the units as they are",
+                    gas(f, b, field_capacity_sm3s(f)));
+        break;
+    case PLAN_LIMIT_POWER:
+        strbuf_addf(b, "at most %.6g kW of electric power",
+                    f->station.power_max_w / 1000);
         break;
     case PLAN_LIMIT_SALES_MIN:
         strbuf_addf(b, "at least %s sold", gas(f, b, f->sales.min_sm3s));
@@ -233,9 +344,8 @@ static void name_cause(const struct field *f, const struct curve *curves,
         strbuf_addf(b, "at most %s flared",
                     gas(f, b, f->station.flare_max_sm3s));
         break;
-    case PLAN_LIMIT_MOVES:
-        strbuf_addf(b, "at most %zu moves", f->limits.caps.moves);
-        add_names(f, curves, c->kind, " (the present rate is not allowed: ", b);
+    case PLAN_LIMIT_OIL_TARGET:
+        strbuf_addf(b, "at least %s of oil", liquid(f, b, o->oil_target_sm3s));
         break;
     case CAUSE_LOCKED:
         strbuf_add(b, "the wells locked at their rate");
@@ -245,13 +355,21 @@ static void name_cause(const struct field *f, const struct curve *curves,
         strbuf_add(b, "the wells that may not stop");
         add_names(f, curves, c->kind, " (", b);
         break;
-    default:
+    case CAUSE_BAND:
         strbuf_add(b, "the dead band");
+        break;
+    default:
+        name_cap(f, &f->limits.caps, c->kind, b);
+        strbuf_add(b, c->kind == PLAN_LIMIT_MOVES ? "" : " in the field");
+        if (c->kind == PLAN_LIMIT_MOVES)
+            add_names(f, curves, c->kind,
+                      " (the present rate is not allowed: ", b);
         break;
     }
 }
 
 static const char *sentence(const struct field *f, const struct curve *curves,
+                            const struct plan_options *o,
                             const struct cause *kept, size_t n, struct arena *a)
 {
     struct strbuf b;
@@ -261,55 +379,58 @@ static const char *sentence(const struct field *f, const struct curve *curves,
                             : "these cannot be met together: ");
     for (size_t i = 0; i < n; i++) {
         strbuf_add(&b, i > 0 ? "; " : "");
-        name_cause(f, curves, &kept[i], &b);
+        name_cause(f, curves, o, &kept[i], &b);
     }
     return b.text;
 }
 
-static bool is_gone(const struct field *f, const struct cause *cause)
+static bool is_gone(const struct field *f, const struct cause *c)
 {
-    return cause->kind == PLAN_LIMIT_MANIFOLD &&
-           cause->manifold != ALL_MANIFOLDS &&
-           !isfinite(
-               f->groups[GROUP_MANIFOLD].group[cause->manifold].caps.lift_sm3s);
+    return c->scope != N_GROUP_KINDS && c->group != ALL_GROUPS &&
+           !is_capped(&f->groups[c->scope].group[c->group].caps, c->kind);
 }
 
 /* The causes that are needed for the conflict come to the front of the list;
  * one that is of no part in it is gone for good. */
 static enum status filter(const struct field *f, const struct curve *curves,
-                          struct cause *cause, size_t *n, struct arena *a,
-                          struct err *err)
+                          const struct plan_options *o, struct cause *cause,
+                          size_t *n, struct arena *a, struct err *err)
 {
     struct field trial = copied(f, a);
+    struct plan_options asked = *o;
     size_t n_kept = 0;
     for (size_t i = 0; i < *n; i++) {
         if (is_gone(&trial, &cause[i]))
             continue;
         struct field without = copied(&trial, a);
-        leave_away(&without, &cause[i]);
+        struct plan_options ask = asked;
+        leave_away(&without, &cause[i], &ask, a);
         bool possible;
-        enum status st = is_possible(&without, curves, a, &possible, err);
+        enum status st = is_possible(&without, curves, &ask, a, &possible, err);
         if (st != ST_OK)
             return st;
-        if (!possible)
+        if (!possible) {
             trial = without;
-        else if (cause[i].manifold != ALL_MANIFOLDS)
+            asked = ask;
+        } else if (cause[i].group != ALL_GROUPS) {
             cause[n_kept++] = cause[i];
+        }
     }
     *n = n_kept;
     return ST_OK;
 }
 
 enum status conflict_find(const struct field *f, const struct curve *curves,
-                          struct arena *a, const char **out, struct err *err)
+                          const struct plan_options *o, struct arena *a,
+                          const char **out, struct err *err)
 {
     struct arena scratch;
     arena_init(&scratch);
     size_t n;
     struct cause *cause = all_causes(f, &scratch, &n);
-    enum status st = filter(f, curves, cause, &n, &scratch, err);
+    enum status st = filter(f, curves, o, cause, &n, &scratch, err);
     if (st == ST_OK)
-        *out = sentence(f, curves, cause, n, a);
+        *out = sentence(f, curves, o, cause, n, a);
     arena_release(&scratch);
     return st;
 }

@@ -8,7 +8,7 @@
  * one of them away makes a plan possible (deletion filter: Chinneck 2008, from
  * memory). */
 enum status conflict_find(const struct field *f, const struct curve *curves,
-                          struct arena *a, const char **out,
-                          struct err *err) ST_CHECKED;
+                          const struct plan_options *o, struct arena *a,
+                          const char **out, struct err *err) ST_CHECKED;
 
 #endif

@@ -18,6 +18,7 @@ struct maker {
     const struct plan_units *units;
     struct arena *arena;
     struct menu *menu;
+    double step_sm3s; /* between set points; 0: any */
     bool is_proportional, makes_chains;
 };
 
@@ -81,10 +82,12 @@ static void add_mode(struct maker *k, const struct use *point, size_t n,
                      bool moved)
 {
     size_t i = k->menu->n_modes++;
+    const struct use *last = &point[n - 1];
     k->menu->mode[i] = (struct mode){
         .n = n,
         .point = point,
         .moved = moved,
+        .runs = last->gas > 0 || last->oil > 0,
         .is_chain = k->makes_chains,
         .origin = i,
     };
@@ -202,10 +205,30 @@ static struct points points_of(const struct maker *k, struct span s)
     return list;
 }
 
+/* Multiples of the step in the span: each is a mode of its own. */
+static void add_steps(struct maker *k, struct span s)
+{
+    double most_oil = -1;
+    double first = ceil(s.low_sm3s / k->step_sm3s * (1 - TOL_SAME_RATE));
+    double last = floor(s.high_sm3s / k->step_sm3s * (1 + TOL_SAME_RATE));
+    for (size_t i = 0; first + (double)i <= last; i++) {
+        double gas_sm3s = (first + (double)i) * k->step_sm3s;
+        double oil_sm3s = menu_point_at(k->curve, gas_sm3s).oil_sm3s;
+        if (k->is_proportional && oil_sm3s <= most_oil)
+            continue;
+        add_rate(k, gas_sm3s, true);
+        most_oil = oil_sm3s;
+    }
+}
+
 static void add_span(struct maker *k, struct span s)
 {
     if (!(s.low_sm3s <= s.high_sm3s))
         return;
+    if (k->step_sm3s > 0) {
+        add_steps(k, s);
+        return;
+    }
     struct points list = points_of(k, s);
     if (k->makes_chains)
         add_concave_pieces(k, list.point, list.n);
@@ -221,20 +244,38 @@ static struct span span_of(double low_sm3s, double high_sm3s)
     return (struct span){is_one_rate ? high_sm3s : low_sm3s, high_sm3s};
 }
 
-/* Empty when the well cannot run. */
+/* Empty when the well cannot run. With steps, from the first multiple to the
+ * last. */
 static struct span running_span(const struct field_well *w,
                                 const struct curve *c)
 {
     if (c->n == 0)
         return (struct span){1, 0};
-    return span_of(fmax(w->lift_min_sm3s, c->gas_sm3s[0]),
-                   fmin(w->lift_max_sm3s, c->gas_sm3s[c->n - 1]));
+    struct span run = span_of(fmax(w->lift_min_sm3s, c->gas_sm3s[0]),
+                              fmin(w->lift_max_sm3s, c->gas_sm3s[c->n - 1]));
+    double step = w->step_sm3s;
+    if (step > 0 && run.low_sm3s <= run.high_sm3s) {
+        run.low_sm3s = ceil(run.low_sm3s / step * (1 - TOL_SAME_RATE)) * step;
+        run.high_sm3s =
+            floor(run.high_sm3s / step * (1 + TOL_SAME_RATE)) * step;
+    }
+    return run;
 }
 
 static bool may_be_off(const struct field_well *w, const struct curve *c)
 {
     struct span run = running_span(w, c);
-    return w->may_stop || w->lift_min_sm3s <= 0 || run.low_sm3s > run.high_sm3s;
+    return w->may_stop || run.low_sm3s > run.high_sm3s;
+}
+
+bool menu_moves_count(const struct field *f, const struct field_well *w)
+{
+    size_t route = w->group[GROUP_ROUTE];
+    bool has_route = route < f->groups[GROUP_ROUTE].n;
+    return f->limits.dead_band_sm3s > 0 || f->limits.caps.moves != SIZE_MAX ||
+           f->prices.move > 0 ||
+           (has_route &&
+            f->groups[GROUP_ROUTE].group[route].caps.moves != SIZE_MAX);
 }
 
 bool menu_now_allowed(const struct field_well *w, const struct curve *c)
@@ -243,10 +284,33 @@ bool menu_now_allowed(const struct field_well *w, const struct curve *c)
     if (w->reading.status != WELL_FLOWING)
         return true;
     if (now_sm3s <= 0)
-        return may_be_off(w, c);
+        return may_be_off(w, c) || running_span(w, c).low_sm3s <= 0;
     return is_at_least(now_sm3s, w->lift_min_sm3s) &&
            is_at_least(w->lift_max_sm3s, now_sm3s) &&
            is_at_least(c->gas_max_sm3s, now_sm3s);
+}
+
+/* Between two running rates a change may be too large; one that is needed to
+ * come into the range is made as small as it can be. */
+static struct span within_change(const struct field_well *w, struct span run)
+{
+    double now_sm3s = field_well_now_sm3s(w);
+    if (!(w->change_max_sm3s > 0) || !(now_sm3s > 0) ||
+        run.low_sm3s > run.high_sm3s)
+        return run;
+    double low_sm3s = fmax(run.low_sm3s, now_sm3s - w->change_max_sm3s);
+    double high_sm3s = fmin(run.high_sm3s, now_sm3s + w->change_max_sm3s);
+    return span_of(fmin(low_sm3s, run.high_sm3s),
+                   fmax(high_sm3s, run.low_sm3s));
+}
+
+/* The well would flow without gas, and its valves may be closed. */
+static void add_shut(struct maker *k, const struct field_well *w)
+{
+    if (!w->may_shut || !curve_flows_alone(k->curve))
+        return;
+    add_mode(k, ARENA_NEW(k->arena, 1, struct use), 1, true);
+    k->menu->mode[k->menu->n_modes - 1].shut = true;
 }
 
 static void add_free_modes(struct maker *k, const struct field *f,
@@ -254,9 +318,9 @@ static void add_free_modes(struct maker *k, const struct field *f,
 {
     double now_sm3s = field_well_now_sm3s(w);
     double band_sm3s = f->limits.dead_band_sm3s;
-    bool changes_count = band_sm3s > 0 || f->limits.caps.moves != SIZE_MAX;
-    bool may_stay = changes_count && menu_now_allowed(w, k->curve);
-    struct span run = running_span(w, k->curve);
+    bool may_stay = menu_moves_count(f, w) && menu_now_allowed(w, k->curve);
+    struct span all = running_span(w, k->curve);
+    struct span run = within_change(w, all);
     bool runs_from_none = run.low_sm3s <= 0 && run.high_sm3s >= 0;
 
     if (may_stay)
@@ -264,8 +328,12 @@ static void add_free_modes(struct maker *k, const struct field *f,
     if (!may_stay)
         band_sm3s = 0;
     bool is_new = !(may_stay && now_sm3s <= 0) && now_sm3s >= band_sm3s;
-    if (may_be_off(w, k->curve) && !runs_from_none && is_new)
+    bool is_own_mode = !runs_from_none || k->step_sm3s > 0;
+    bool may_be_none = may_be_off(w, k->curve) || all.low_sm3s <= 0;
+    if (may_be_none && is_own_mode && is_new)
         add_rate(k, 0, now_sm3s > 0);
+    if (k->step_sm3s > 0 && is_own_mode)
+        run.low_sm3s = fmax(run.low_sm3s, k->step_sm3s);
     if (band_sm3s > 0) {
         double below_sm3s = fmin(run.high_sm3s, now_sm3s - band_sm3s);
         double above_sm3s = fmax(run.low_sm3s, now_sm3s + band_sm3s);
@@ -274,6 +342,18 @@ static void add_free_modes(struct maker *k, const struct field *f,
     } else {
         add_span(k, run);
     }
+    add_shut(k, w);
+    /* A well that must run and has no rate left is left as it is. */
+    if (k->menu->n_modes == 0)
+        add_rate(k, now_sm3s, false);
+}
+
+/* Modes at most: off, as now, shut, and pieces or steps on both sides of
+ * now. */
+static size_t modes_most(const struct field_well *w, const struct curve *c)
+{
+    double steps = w->step_sm3s > 0 ? c->gas_max_sm3s / w->step_sm3s : 0;
+    return c->n + 8 + (size_t)steps;
 }
 
 void menu_make(const struct field *f, const struct curve *c, size_t well,
@@ -281,14 +361,20 @@ void menu_make(const struct field *f, const struct curve *c, size_t well,
                struct menu *out)
 {
     const struct field_well *w = &f->well[well];
-    /* Off, as now, and no more pieces than lines on both sides of now. */
     *out = (struct menu){
         .well = well,
-        .manifold = w->group[GROUP_MANIFOLD],
-        .mode = ARENA_NEW(a, c->n + 6, struct mode),
+        .mode = ARENA_NEW(a, modes_most(w, c), struct mode),
     };
     bool follows = is_proportional(c);
-    struct maker k = {c, units, a, out, follows, follows && !lines_only};
+    struct maker k = {
+        .curve = c,
+        .units = units,
+        .arena = a,
+        .menu = out,
+        .step_sm3s = w->step_sm3s,
+        .is_proportional = follows,
+        .makes_chains = follows && !lines_only,
+    };
     if (w->reading.status == WELL_DOWN) {
         add_mode(&k, ARENA_NEW(a, 1, struct use), 1, false);
     } else if (field_well_locked(w)) {
@@ -306,57 +392,64 @@ static int compare_use(const void *a, const void *b)
     return x->oil < y->oil ? 1 : x->oil > y->oil ? -1 : 0;
 }
 
-/* All points of the modes that count, by rising gas, each gas once when the
- * well is proportional: the most oil of it. */
-static struct points gather(const struct menu *full, bool moves_count,
-                            bool moved, struct arena *a)
+/* The modes that a relaxed one stands for. */
+static bool is_like(const struct mode *m, const struct mode *other,
+                    const struct menu_kinds *kinds)
+{
+    return (!kinds->moves || m->moved == other->moved) &&
+           (!kinds->runs || m->runs == other->runs);
+}
+
+/* All points of the modes like m, by rising gas. */
+static struct points gather(const struct menu *full, const struct mode *m,
+                            const struct menu_kinds *kinds, struct arena *a)
 {
     size_t room = 0;
-    for (size_t m = 0; m < full->n_modes; m++)
-        room += full->mode[m].n;
+    for (size_t i = 0; i < full->n_modes; i++)
+        room += full->mode[i].n;
     struct points all = {0, ARENA_NEW(a, room, struct use)};
-    for (size_t m = 0; m < full->n_modes; m++) {
-        const struct mode *mode = &full->mode[m];
-        for (size_t i = 0; i < mode->n; i++)
-            if (!moves_count || mode->moved == moved)
-                all.point[all.n++] = mode->point[i];
-    }
-    if (all.n > 1)
-        qsort(all.point, all.n, sizeof *all.point, compare_use);
+    for (size_t i = 0; i < full->n_modes; i++)
+        for (size_t j = 0; j < full->mode[i].n; j++)
+            if (is_like(&full->mode[i], m, kinds))
+                all.point[all.n++] = full->mode[i].point[j];
+    qsort(all.point, all.n, sizeof *all.point, compare_use);
     return all;
 }
 
-static void add_relaxed(const struct menu *full, bool moves_count, bool moved,
-                        struct arena *a, struct menu *out)
+/* Each gas once, the most oil of it, and no point under the others' hull. */
+static struct points hull_of(const struct points *all, struct arena *a)
 {
-    struct points all = gather(full, moves_count, moved, a);
-    if (all.n == 0)
-        return;
-    bool is_chain = full->mode[0].is_chain;
-    if (is_chain) {
-        struct points hull = {0, ARENA_NEW(a, all.n, struct use)};
-        for (size_t i = 0; i < all.n; i++)
-            if (i == 0 || all.point[i].gas > all.point[i - 1].gas)
-                push_hull(&hull, &all.point[i]);
-        all = hull;
-    }
-    out->mode[out->n_modes++] = (struct mode){
-        .n = all.n,
-        .point = all.point,
-        .moved = moved,
-        .is_chain = is_chain,
-    };
+    struct points hull = {0, ARENA_NEW(a, all->n, struct use)};
+    for (size_t i = 0; i < all->n; i++)
+        if (i == 0 || all->point[i].gas > all->point[i - 1].gas)
+            push_hull(&hull, &all->point[i]);
+    return hull;
 }
 
-void menu_relax(const struct menu *full, bool moves_count, struct arena *a,
-                struct menu *out)
+void menu_relax(const struct menu *full, const struct menu_kinds *kinds,
+                struct arena *a, struct menu *out)
 {
     *out = (struct menu){
         .well = full->well,
-        .manifold = full->manifold,
-        .mode = ARENA_NEW(a, 2, struct mode),
+        .mode = ARENA_NEW(a, MENU_KINDS_MOST, struct mode),
     };
-    if (moves_count)
-        add_relaxed(full, true, false, a, out);
-    add_relaxed(full, moves_count, moves_count, a, out);
+    for (size_t i = 0; i < full->n_modes; i++) {
+        const struct mode *m = &full->mode[i];
+        size_t earlier = 0;
+        while (earlier < out->n_modes &&
+               !is_like(&out->mode[earlier], m, kinds))
+            earlier++;
+        if (earlier < out->n_modes)
+            continue;
+        struct points all = gather(full, m, kinds, a);
+        if (m->is_chain)
+            all = hull_of(&all, a);
+        out->mode[out->n_modes++] = (struct mode){
+            .n = all.n,
+            .point = all.point,
+            .moved = m->moved,
+            .runs = m->runs,
+            .is_chain = m->is_chain,
+        };
+    }
 }

@@ -21,13 +21,22 @@ struct mode {
     size_t n;                /* at least 1 */
     const struct use *point; /* [n] */
     bool moved;              /* a change of this morning's rate */
+    bool runs;               /* makes oil or takes gas */
+    bool shut;               /* no gas, and what it would make by itself is
+                                shut in */
     bool is_chain;
     size_t origin; /* index in the menu that this one was made from */
 };
 
+/* Where a well stands: a mode, and a mixture of its points. */
+struct stand {
+    size_t mode; /* its origin: an index in the problem's menu */
+    struct use use;
+};
+
 struct menu {
-    size_t well, manifold; /* in the field */
-    size_t n_modes;        /* at least 1 */
+    size_t well;    /* in the field */
+    size_t n_modes; /* at least 1 */
     struct mode *mode;
 };
 
@@ -42,7 +51,10 @@ struct plan_units {
  *     past the curve's end, and past the peak only as far as the minimum or
  *     the dead band force it, unless water or formation gas do not follow the
  *     oil;
- *   - off: where the well may stop or cannot run;
+ *   - off: where the well may stop or cannot run; shut in, where it may and
+ *     would flow by itself;
+ *   - a largest change holds between two running rates; with steps only
+ *     multiples of them, off and this morning's rate are set points;
  *   - with a dead band or a limit of moves also this morning's rate, if it is
  *     allowed; other rates then keep the dead band's distance. A rate that
  *     is not allowed must change, by however little.
@@ -53,10 +65,19 @@ void menu_make(const struct field *f, const struct curve *c, size_t well,
                const struct plan_units *units, bool lines_only, struct arena *a,
                struct menu *out);
 
-/* One mode for all of the same .moved, containing them: for bounds. When
- * moves do not count, one mode for all. */
-void menu_relax(const struct menu *full, bool moves_count, struct arena *a,
-                struct menu *out);
+/* Whether rows or goal tell moved modes from others, running ones from others.
+ */
+struct menu_kinds {
+    bool moves, runs;
+};
+#define MENU_KINDS_MOST 4
+
+/* One mode for all of a kind, containing them: for bounds. */
+void menu_relax(const struct menu *full, const struct menu_kinds *kinds,
+                struct arena *a, struct menu *out);
+
+/* Something asks for few changes: a well then may stay as it is. */
+bool menu_moves_count(const struct field *f, const struct field_well *w);
 
 /* What the well makes at a rate; 0 below the start of flow, and past the
  * curve's end what it makes there. SI. */

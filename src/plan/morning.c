@@ -15,32 +15,45 @@ static double *present_rates(const struct field *f, struct arena *a)
     return gas_sm3s;
 }
 
-static bool is_binding(const struct plan *p, enum plan_limit_kind kind,
-                       const char *name)
+/* Limits that gas runs into: what one well takes another misses. */
+static bool is_of_gas(enum plan_limit_kind kind)
 {
-    for (size_t i = 0; i < p->n_limits; i++)
-        if (p->limit[i].kind == kind && p->limit[i].binding &&
-            strcmp(p->limit[i].name, name) == 0)
-            return true;
-    return false;
+    return kind == PLAN_LIMIT_LIFT || kind == PLAN_LIMIT_COMPRESSION ||
+           kind == PLAN_LIMIT_POWER || kind == PLAN_LIMIT_SALES_MIN ||
+           kind == PLAN_LIMIT_PURCHASE;
 }
 
 /* Gas is worth something to this well's neighbours. */
 static bool gas_is_short(const struct field *f, const struct plan *p,
                          size_t well)
 {
-    const char *manifold = field_manifold(f, &f->well[well])->name;
-    return p->gas_price_oil > 0 || p->gas_price_money > 0 ||
-           is_binding(p, PLAN_LIMIT_MANIFOLD, manifold);
+    for (size_t i = 0; i < p->n_limits; i++) {
+        const struct plan_limit *l = &p->limit[i];
+        bool counts = l->scope == N_GROUP_KINDS ||
+                      f->well[well].group[l->scope] == l->group;
+        if (counts && is_of_gas(l->kind) && l->binding && l->price > 0)
+            return true;
+    }
+    return p->objective != PLAN_MONEY && p->gas_price_oil > 0;
+}
+
+/* Why less or none where no limit of gas asks for it. */
+static const char *reason_without_need(const struct plan *p)
+{
+    return p->objective == PLAN_MONEY
+               ? "its last gas costs more than its oil brings"
+               : "the field's limits leave no room for what it makes";
 }
 
 static const char *reason_to_stop(const struct field *f, const struct plan *now,
                                   const struct plan *p, const struct move *m)
 {
+    if (p->well[m->well].shut)
+        return "shut in: the field's limits leave no room for what it makes";
     if (!(now->well[m->well].oil_sm3s > 0))
         return "takes gas and makes no oil";
     if (!gas_is_short(f, p, m->well))
-        return "the field's limits leave no room for what it makes";
+        return reason_without_need(p);
     return f->well[m->well].lift_min_sm3s > 0
                ? "not worth its minimum while gas is short"
                : "returns less oil per gas than elsewhere";
@@ -57,7 +70,7 @@ static const char *reason_for_less(const struct field *f, const struct curve *c,
         return "takes more gas than its peak rate: less gas, no less oil";
     return gas_is_short(f, p, m->well)
                ? "returns less oil per gas than elsewhere"
-               : "the field's limits leave no room for what it makes";
+               : reason_without_need(p);
 }
 
 /* A running well below its minimum. */
@@ -187,20 +200,20 @@ static void list_kept(const struct field *f, struct arena *a,
 /* The field with more or less gas: the lift limit and what the compressors
  * can do, each where there is one; manifolds and contracts stay. */
 static struct field with_gas(const struct field *f, double change_sm3s,
-                             struct field_compressor *all)
+                             struct arena *a)
 {
     struct field changed = *f;
+    struct field_station *s = &changed.station;
     double lift_sm3s = f->limits.caps.lift_sm3s + change_sm3s;
     changed.limits.caps.lift_sm3s = fmax(lift_sm3s, 0);
-    if (f->station.has_compressors) {
-        double capacity_sm3s = field_capacity_sm3s(f) + change_sm3s;
-        *all = (struct field_compressor){
-            .name = "all",
-            .capacity_sm3s = fmax(capacity_sm3s, 0),
-            .state = UNIT_RUNNING,
-        };
-        changed.station.n_compressors = 1;
-        changed.station.compressor = all;
+    double all_sm3s = field_capacity_sm3s(f);
+    s->compressor = ARENA_NEW(a, s->n_compressors, struct field_compressor);
+    for (size_t i = 0; i < s->n_compressors; i++) {
+        struct field_compressor *u = &s->compressor[i];
+        *u = f->station.compressor[i];
+        double part = all_sm3s > 0 ? u->capacity_sm3s / all_sm3s : 0;
+        u->capacity_sm3s = fmax(u->capacity_sm3s + part * change_sm3s, 0);
+        u->least_sm3s = fmin(u->least_sm3s, u->capacity_sm3s);
     }
     return changed;
 }
@@ -214,8 +227,7 @@ static enum status solve_with_gas(const struct field *f,
 {
     struct arena scratch;
     arena_init(&scratch);
-    struct field_compressor all;
-    struct field changed = with_gas(f, change_sm3s, &all);
+    struct field changed = with_gas(f, change_sm3s, &scratch);
     struct plan p;
     enum status st = plan_solve(&changed, curves, o, &scratch, &p, err);
     *oil_sm3s = *money_s = (double)NAN;

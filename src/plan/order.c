@@ -35,11 +35,10 @@ size_t *order_wells(const struct field *f, struct arena *a)
     return sort(list, f->n_wells, a);
 }
 
-size_t *order_manifolds(const struct field *f, struct arena *a)
+size_t *order_groups(const struct field_groups *g, struct arena *a)
 {
-    struct named *list =
-        ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, struct named);
-    for (size_t i = 0; i < f->groups[GROUP_MANIFOLD].n; i++)
-        list[i] = (struct named){f->groups[GROUP_MANIFOLD].group[i].name, i};
-    return sort(list, f->groups[GROUP_MANIFOLD].n, a);
+    struct named *list = ARENA_NEW(a, g->n, struct named);
+    for (size_t i = 0; i < g->n; i++)
+        list[i] = (struct named){g->group[i].name, i};
+    return sort(list, g->n, a);
 }

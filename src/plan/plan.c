@@ -10,6 +10,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdint.h>
 
 #include "account.h"
 #include "conflict.h"
@@ -27,39 +28,120 @@ struct plan_options plan_options_default(void)
     };
 }
 
-/* A price in SI: per unit of gas or oil, or for moves per move. */
-static double limit_price(const struct problem *p, const struct worth *w,
-                          const struct plan_limit *l, double moves_price)
+/* The row of a limit; n_rows when it is none. */
+static size_t row_of(const struct problem *p, const struct plan_limit *l)
 {
-    const double *row = w->row_price;
+    static const int FIELD_ROW[] = {
+        [PLAN_LIMIT_LIFT] = ROW_LIFT,   [PLAN_LIMIT_LIQUID] = ROW_LIQUID,
+        [PLAN_LIMIT_WATER] = ROW_WATER, [PLAN_LIMIT_GAS] = ROW_GAS,
+        [PLAN_LIMIT_POWER] = ROW_POWER, [PLAN_LIMIT_OIL_TARGET] = ROW_TARGET,
+        [PLAN_LIMIT_MOVES] = ROW_MOVES,
+    };
+    if (l->scope == N_GROUP_KINDS)
+        return (size_t)FIELD_ROW[l->kind];
+    size_t r = N_FIELD_ROWS;
+    while (r < p->n_rows &&
+           (p->row[r].kind != l->kind || p->row[r].scope != l->scope ||
+            p->row[r].group != l->group))
+        r++;
+    return r;
+}
+
+/* What one more unit of the units' capacity is worth: of the running one that
+ * makes most of it. */
+static double capacity_price(const struct problem *p, const struct worth *w,
+                             const struct plan *out)
+{
+    double best = 0;
+    for (size_t u = 0; u < p->n_units; u++) {
+        size_t i = p->unit[u].compressor;
+        if (i != SIZE_MAX && out->unit[i].load.runs)
+            best = fmax(best, worth_of_column(w, COLUMN_UNIT + 2 * u));
+    }
+    return best;
+}
+
+/* A price in SI: per unit of gas, oil or power, or per move. */
+static double limit_price(const struct problem *p, const struct worth *w,
+                          const struct plan *out, const struct plan_limit *l,
+                          double moves_price)
+{
     double per_gas = p->value_unit / p->units.gas_sm3s;
     double per_oil = p->value_unit / p->units.oil_sm3s;
     switch (l->kind) {
-    case PLAN_LIMIT_LIFT:
-        return row[ROW_LIFT] * per_gas;
     case PLAN_LIMIT_COMPRESSION:
-        return row[ROW_COMPRESSION] * per_gas;
-    case PLAN_LIMIT_LIQUID:
-        return row[ROW_LIQUID] * per_oil;
-    case PLAN_LIMIT_WATER:
-        return row[ROW_WATER] * per_oil;
+        return capacity_price(p, w, out) * per_gas;
     case PLAN_LIMIT_SALES_MIN:
-        return -w->outside[OUT_SALES] * per_gas;
+        return -worth_of_column(w, COLUMN_SALES) * per_gas;
     case PLAN_LIMIT_SALES_MAX:
-        return w->outside[OUT_SALES] * per_gas;
+        return worth_of_column(w, COLUMN_SALES) * per_gas;
     case PLAN_LIMIT_PURCHASE:
-        return w->outside[OUT_BOUGHT] * per_gas;
+        return worth_of_column(w, COLUMN_BOUGHT) * per_gas;
     case PLAN_LIMIT_FLARE:
-        return w->outside[OUT_FLARE] * per_gas;
+        return worth_of_column(w, COLUMN_FLARE) * per_gas;
+    case PLAN_LIMIT_LIFT:
+    case PLAN_LIMIT_LIQUID:
+    case PLAN_LIMIT_WATER:
+    case PLAN_LIMIT_GAS:
+    case PLAN_LIMIT_POWER:
+    case PLAN_LIMIT_OIL_TARGET:
     case PLAN_LIMIT_MOVES:
-        return moves_price * p->value_unit;
-    case PLAN_LIMIT_MANIFOLD:
-        for (size_t m = 0; m < p->field->groups[GROUP_MANIFOLD].n; m++)
-            if (p->field->groups[GROUP_MANIFOLD].group[m].name == l->name)
-                return row[p->manifold_row[m]] * per_gas;
-        return 0;
+        break;
     }
-    return 0;
+    size_t row = row_of(p, l);
+    double price = row < p->n_rows ? w->row_price[row] : 0;
+    switch ((int)l->kind) {
+    case PLAN_LIMIT_LIFT:
+    case PLAN_LIMIT_GAS:
+        return price * per_gas;
+    case PLAN_LIMIT_LIQUID:
+    case PLAN_LIMIT_WATER:
+        return price * per_oil;
+    case PLAN_LIMIT_OIL_TARGET:
+        return -price * per_oil;
+    case PLAN_LIMIT_POWER:
+        return price * per_gas / POWER_UNIT;
+    default:
+        return row == ROW_MOVES ? moves_price * p->value_unit
+                                : price * p->value_unit;
+    }
+}
+
+static const struct plan_limit *limit_of(const struct plan *p,
+                                         enum plan_limit_kind kind)
+{
+    for (size_t i = 0; i < p->n_limits; i++)
+        if (p->limit[i].kind == kind && p->limit[i].scope == N_GROUP_KINDS)
+            return &p->limit[i];
+    return NULL;
+}
+
+/* What the field's rows charge for a unit of gas: lift, compression and the
+ * fuel that it takes, the balance. */
+static void set_gas_price(const struct problem *p, const struct worth *w,
+                          struct plan *out)
+{
+    double charge = (p->goal[USE_GAS] - w->use[USE_GAS]) * p->value_unit /
+                    p->units.gas_sm3s;
+    double oil_price = p->field->prices.oil_sm3;
+    bool has_money = p->field->prices.given && oil_price > 0;
+    switch (out->objective) {
+    case PLAN_OIL:
+        out->gas_price_oil = charge;
+        break;
+    case PLAN_MONEY:
+        out->gas_price_oil = has_money ? charge / oil_price : 0;
+        break;
+    case PLAN_GAS: {
+        /* The target's price is the gas of its last unit of oil. */
+        const struct plan_limit *l = limit_of(out, PLAN_LIMIT_OIL_TARGET);
+        out->gas_price_oil = l != NULL && l->price > 0 ? 1 / l->price : 0;
+        break;
+    }
+    }
+    out->gas_price_money = out->objective == PLAN_MONEY ? charge
+                           : has_money ? out->gas_price_oil * oil_price
+                                       : 0;
 }
 
 static void set_prices(const struct problem *p, const struct search_result *r,
@@ -68,21 +150,10 @@ static void set_prices(const struct problem *p, const struct search_result *r,
     struct worth w = worth_at(p, r->row_price);
     for (size_t i = 0; i < out->n_limits; i++) {
         struct plan_limit *l = &out->limit[i];
-        double price = limit_price(p, &w, l, r->moves_price);
+        double price = limit_price(p, &w, out, l, r->moves_price);
         l->price = l->binding ? fmax(price, 0) : 0;
     }
-    /* What the field's rows charge for a unit of gas: lift, compression, and
-     * the fuel that it takes. */
-    double charge = (p->goal.gas - w.gas) * p->value_unit / p->units.gas_sm3s;
-    double oil_price = p->field->prices.oil_sm3;
-    bool has_money = p->field->prices.given && oil_price > 0;
-    if (p->objective == PLAN_OIL) {
-        out->gas_price_oil = charge;
-        out->gas_price_money = has_money ? charge * oil_price : 0;
-    } else {
-        out->gas_price_money = charge;
-        out->gas_price_oil = has_money ? charge / oil_price : 0;
-    }
+    set_gas_price(p, &w, out);
 }
 
 static void set_outcome(const struct problem *p, const struct plan_options *o,
@@ -102,9 +173,12 @@ static bool is_plan(const struct field *f, const struct curve *curves,
                     const struct plan_options *o, const double *gas_sm3s,
                     struct arena *a, struct plan *out)
 {
-    struct gas_balance b = {.sales = f->sales.min_sm3s};
+    struct account_rates rates = {
+        .gas_sm3s = gas_sm3s,
+        .balance = {.sales = f->sales.min_sm3s},
+    };
     struct verify check;
-    account_fill(f, curves, o->objective, gas_sm3s, b, a, out);
+    account_fill(f, curves, o, &rates, a, out);
     plan_verify(f, curves, out, a, &check);
     return check.n_faults == 0;
 }
@@ -143,7 +217,7 @@ static enum status without_plan(const struct field *f,
                        "there is none",
                        r->nodes);
     out->outcome = PLAN_IMPOSSIBLE;
-    return conflict_find(f, curves, a, &out->conflict, err);
+    return conflict_find(f, curves, o, a, &out->conflict, err);
 }
 
 /* A problem and what the search made of it. */
@@ -157,8 +231,8 @@ static enum status attempt(const struct field *f, const struct curve *curves,
                            struct arena *a, struct attempt *out,
                            struct err *err)
 {
-    problem_make(f, curves, o->objective, lines_only, a, &out->problem);
-    return search_run(&out->problem, o, false, a, &out->result, err);
+    problem_make(f, curves, o, lines_only, a, &out->problem);
+    return search_run(&out->problem, false, a, &out->result, err);
 }
 
 static bool is_closed(const struct plan_options *o,
@@ -195,6 +269,22 @@ static enum status search(const struct field *f, const struct curve *curves,
     return ST_OK;
 }
 
+/* The same plan, to be counted in another arena. */
+static struct account_rates rates_of_plan(const struct field *f,
+                                          const struct plan *p, struct arena *a)
+{
+    double *gas_sm3s = ARENA_NEW(a, f->n_wells, double);
+    bool *shut = ARENA_NEW(a, f->n_wells, bool);
+    struct unit_load *load = ARENA_NEW(a, p->n_units, struct unit_load);
+    for (size_t i = 0; i < f->n_wells; i++) {
+        gas_sm3s[i] = p->well[i].gas_sm3s;
+        shut[i] = p->well[i].shut;
+    }
+    for (size_t i = 0; i < p->n_units; i++)
+        load[i] = p->unit[i].load;
+    return (struct account_rates){gas_sm3s, shut, p->balance, load};
+}
+
 enum status plan_solve(const struct field *f, const struct curve *curves,
                        const struct plan_options *o, struct arena *a,
                        struct plan *out, struct err *err)
@@ -210,11 +300,8 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
     const struct search_result *r = &done.result;
     enum status st = search(f, curves, o, &scratch, &done, err);
     if (st == ST_OK && r->has_plan) {
-        double *gas_sm3s = ARENA_NEW(&scratch, f->n_wells, double);
-        for (size_t i = 0; i < f->n_wells; i++)
-            gas_sm3s[i] = r->plan.well[i].gas_sm3s;
-        account_fill(f, curves, o->objective, gas_sm3s, r->plan.balance, a,
-                     out);
+        struct account_rates rates = rates_of_plan(f, &r->plan, &scratch);
+        account_fill(f, curves, o, &rates, a, out);
         set_prices(&done.problem, r, out);
         set_outcome(&done.problem, o, r->bound, out);
     } else if (st == ST_OK) {

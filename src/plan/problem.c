@@ -2,9 +2,11 @@
 
 #include <math.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "base/arena.h"
 #include "field/balance.h"
+#include "num/tol.h"
 #include "order.h"
 
 static double power_of_2_near(double value)
@@ -31,22 +33,26 @@ static void make_menus(struct problem *p, struct arena *a)
     const struct field *f = p->field;
     const size_t *order = order_wells(f, a);
     p->n_wells = f->n_wells;
-    p->menu = ARENA_NEW(a, f->n_wells, struct menu);
+    p->bidder = ARENA_NEW(a, f->n_wells, struct bidder);
     for (size_t i = 0; i < f->n_wells; i++) {
         size_t well = order[i];
         menu_make(f, &p->curves[well], well, &p->units, p->lines_only, a,
-                  &p->menu[i]);
+                  &p->bidder[i].menu);
     }
 }
+
+/* --- the station -----------------------------------------------------------
+ */
 
 /* The most gas that the wells can take and make. */
 static void add_most(const struct problem *p, double *gas, double *formation)
 {
     *gas = *formation = 0;
     for (size_t i = 0; i < p->n_wells; i++) {
+        const struct menu *menu = &p->bidder[i].menu;
         double most_gas = 0, most_formation = 0;
-        for (size_t m = 0; m < p->menu[i].n_modes; m++) {
-            const struct mode *mode = &p->menu[i].mode[m];
+        for (size_t m = 0; m < menu->n_modes; m++) {
+            const struct mode *mode = &menu->mode[m];
             for (size_t k = 0; k < mode->n; k++) {
                 most_gas = fmax(most_gas, mode->point[k].gas);
                 most_formation = fmax(most_formation, mode->point[k].formation);
@@ -57,267 +63,420 @@ static void add_most(const struct problem *p, double *gas, double *formation)
     }
 }
 
-/* A limit without end gets the most that could ever be of use: to buy all
- * that can be lifted, burnt and must be sold; to sell and flare all there
- * is. */
-static void set_outside(struct problem *p, const struct balance_factors *k)
+/* A part of the gas that fuel may take, however the units run. */
+static double most_fuel_fraction(const struct field *f)
+{
+    double most = f->station.fuel_fraction;
+    for (size_t u = 0; u < f->station.n_compressors; u++)
+        most = fmax(most, field_unit_fuel(f, &f->station.compressor[u]));
+    return most;
+}
+
+static double fixed_fuel(const struct field *f)
+{
+    double sum_sm3s = 0;
+    for (size_t u = 0; u < f->station.n_compressors; u++)
+        sum_sm3s += f->station.compressor[u].fuel_fixed_sm3s;
+    return sum_sm3s;
+}
+
+/* A flow without end gets the most that could ever be of use: to buy all that
+ * can be lifted, burnt and must be sold; to sell and flare all there is. */
+static void bound_flows(struct problem *p, struct station_column *all)
 {
     const struct field *f = p->field;
     double unit = p->units.gas_sm3s, lift, formation;
+    double part = most_fuel_fraction(f);
     add_most(p, &lift, &formation);
     double least_sales = f->sales.min_sm3s / unit;
-    double fuel = f->station.fuel_fraction * k->gross * (lift + least_sales);
+    double delivered = (lift + least_sales) / (1 - part);
+    double fuel = part * delivered + fixed_fuel(f) / unit;
     double bought = fmin(f->market.max_sm3s / unit, lift + least_sales + fuel);
     double most = formation + bought;
-    p->outside_low[OUT_SALES] = least_sales;
-    p->outside_high[OUT_SALES] =
+    all[COLUMN_SALES].low = least_sales;
+    all[COLUMN_SALES].high =
         fmin(f->sales.max_sm3s / unit, fmax(most, least_sales));
-    p->outside_high[OUT_BOUGHT] = bought;
-    p->outside_high[OUT_FLARE] = fmin(f->station.flare_max_sm3s / unit, most);
+    all[COLUMN_BOUGHT].high = bought;
+    all[COLUMN_FLARE].high = fmin(f->station.flare_max_sm3s / unit, most);
+    all[COLUMN_UNIT].high = (lift + most) / (1 - part);
 }
 
-static void set_goal(struct problem *p, const struct balance_factors *k)
+/* What passes a unit, what goes round it, and its running. Money: what passes
+ * costs its wear, fuel its carbon, electric units their power. */
+static void set_unit(struct problem *p, const struct field_compressor *c,
+                     size_t u)
 {
-    const struct field_prices *price = &p->field->prices;
-    double gas = p->units.gas_sm3s, oil = p->units.oil_sm3s;
-    if (p->objective == PLAN_OIL) {
-        p->value_unit = oil;
-        p->goal = (struct limit_row){.oil = 1, .manifold = SIZE_MAX};
+    const struct field *f = p->field;
+    double gas = p->units.gas_sm3s;
+    double with_fuel = f->station.fuel_from == SIDE_DISCHARGE ? 1 : 0;
+    double fuel = c != NULL ? field_unit_fuel(f, c) : f->station.fuel_fraction;
+    struct station_column *through = &p->column[COLUMN_UNIT + 2 * u];
+    struct station_column *round = through + 1;
+    through->unit = round->unit = u;
+    through->term[ROW_BALANCE] = -fuel;
+    through->term[ROW_COMPRESSED] = 1 - with_fuel * fuel;
+    round->term[ROW_COMPRESSED] = -1;
+    if (c == NULL)
+        return;
+    double fixed = c->fuel_fixed_sm3s / gas;
+    through->low = c->least_sm3s / gas;
+    through->high = c->capacity_sm3s / gas;
+    round->high = c->recycles ? through->low : 0;
+    p->unit[u].term[ROW_BALANCE] = -fixed;
+    p->unit[u].term[ROW_COMPRESSED] = -with_fuel * fixed;
+    if (!c->electric)
+        return;
+    through->term[ROW_POWER] = c->power_j_sm3 / POWER_UNIT;
+    p->unit[u].term[ROW_POWER] = c->power_fixed_w / (gas * POWER_UNIT);
+}
+
+static void price_unit(struct problem *p, const struct field_compressor *c,
+                       size_t u)
+{
+    const struct field *f = p->field;
+    const struct field_prices *price = &f->prices;
+    double gas = p->units.gas_sm3s;
+    double fuel = c != NULL ? field_unit_fuel(f, c) : f->station.fuel_fraction;
+    double per_gas = price->compression_sm3 + price->carbon_sm3 * fuel;
+    double fixed = 0;
+    if (c != NULL)
+        fixed = price->carbon_sm3 * c->fuel_fixed_sm3s;
+    if (c != NULL && c->electric) {
+        per_gas += price->power_j * c->power_j_sm3;
+        fixed += price->power_j * c->power_fixed_w;
+    }
+    p->column[COLUMN_UNIT + 2 * u].worth = -per_gas * gas / p->value_unit;
+    p->unit[u].worth = -fixed / p->value_unit;
+}
+
+static size_t count_units(const struct field_station *s)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < s->n_compressors; i++)
+        n += field_unit_may_run(&s->compressor[i]);
+    return s->has_compressors ? n : 1;
+}
+
+static void list_units(struct problem *p)
+{
+    const struct field_station *s = &p->field->station;
+    size_t u = 0;
+    if (!s->has_compressors) {
+        p->unit[0] =
+            (struct station_unit){.may_run = true, .compressor = SIZE_MAX};
         return;
     }
-    double compression = price->compression_sm3 * k->gross;
-    double sales = p->field->sales.price_sm3;
-    double bought = p->field->market.price_sm3;
-    p->value_unit = power_of_2_near(
-        fmax(fabs(price->oil_sm3) * oil, fabs(compression) * gas));
-    double per_gas = gas / p->value_unit, per_oil = oil / p->value_unit;
-    p->goal = (struct limit_row){
-        .manifold = SIZE_MAX,
-        .oil = price->oil_sm3 * per_oil,
-        .water = -price->water_sm3 * per_oil,
-        .gas = -compression * per_gas,
-        .outside[OUT_SALES] = (sales - k->sales_part * compression) * per_gas,
-        .outside[OUT_BOUGHT] =
-            (k->bought_part * compression - bought) * per_gas,
-    };
+    for (size_t i = 0; i < s->n_compressors; i++)
+        if (field_unit_may_run(&s->compressor[i]))
+            p->unit[u++] = (struct station_unit){
+                .may_run = true,
+                .may_stop = s->compressor[i].state == UNIT_AVAILABLE,
+                .compressor = i,
+            };
 }
 
-static void set_field_rows(struct problem *p, const struct balance_factors *k)
+static const struct field_compressor *compressor_of(const struct problem *p,
+                                                    size_t u)
+{
+    size_t i = p->unit[u].compressor;
+    return i == SIZE_MAX ? NULL : &p->field->station.compressor[i];
+}
+
+static void set_station(struct problem *p, struct arena *a)
 {
     const struct field *f = p->field;
-    const struct field_station *s = &f->station;
+    p->n_units = count_units(&f->station);
+    p->unit = ARENA_NEW(a, p->n_units, struct station_unit);
+    list_units(p);
+    p->n_columns = COLUMN_UNIT + 2 * p->n_units;
+    /* One more pair: the flow without units is bounded before it is used. */
+    p->column = ARENA_NEW(a, p->n_columns + 2, struct station_column);
+    bound_flows(p, p->column);
+    for (size_t k = 0; k < COLUMN_UNIT; k++)
+        p->column[k].unit = SIZE_MAX;
+    p->column[COLUMN_SALES].term[ROW_BALANCE] = -1;
+    p->column[COLUMN_BOUGHT].term[ROW_BALANCE] = 1;
+    p->column[COLUMN_FLARE].term[ROW_BALANCE] = -1;
+    if (f->sales.from == SIDE_DISCHARGE)
+        p->column[COLUMN_SALES].term[ROW_COMPRESSED] = -1;
+    if (f->market.enters == SIDE_DISCHARGE)
+        p->column[COLUMN_BOUGHT].term[ROW_COMPRESSED] = 1;
+    for (size_t u = 0; u < p->n_units; u++)
+        set_unit(p, compressor_of(p, u), u);
+}
+
+/* --- goal ------------------------------------------------------------------
+ */
+
+static void set_money(struct problem *p)
+{
+    const struct field *f = p->field;
+    const struct field_prices *price = &f->prices;
     double gas = p->units.gas_sm3s, oil = p->units.oil_sm3s;
-    double fuel = s->fuel_fraction * k->gross;
-    double none = (double)INFINITY;
-    struct limit_row compressed = {
-        .gas = k->gross,
-        .outside[OUT_SALES] = k->gross * k->sales_part,
-        .outside[OUT_BOUGHT] = -k->gross * k->bought_part,
-        .low = -none,
-        .high = field_capacity_sm3s(f) / gas,
-        .manifold = SIZE_MAX,
-    };
-    p->row[ROW_COMPRESSION] = compressed;
-    p->row[ROW_COMPRESSED_MIN] = compressed;
-    p->row[ROW_COMPRESSED_MIN].low = 0;
-    p->row[ROW_COMPRESSED_MIN].high = none;
-    p->row[ROW_BALANCE] = (struct limit_row){
-        .formation = 1 - s->shrinkage_fraction,
-        .gas = -fuel,
-        .outside[OUT_SALES] = -1 - fuel * k->sales_part,
-        .outside[OUT_BOUGHT] = 1 + fuel * k->bought_part,
-        .outside[OUT_FLARE] = -1,
-        .manifold = SIZE_MAX,
-    };
-    p->row[ROW_LIFT] = (struct limit_row){
-        .gas = 1,
-        .low = -none,
-        .high = f->limits.caps.lift_sm3s / gas,
-        .manifold = SIZE_MAX,
-    };
-    p->row[ROW_LIQUID] = (struct limit_row){
-        .oil = 1,
-        .water = 1,
-        .low = -none,
-        .high = f->limits.caps.liquid_sm3s / oil,
-        .manifold = SIZE_MAX,
-    };
-    p->row[ROW_WATER] = (struct limit_row){
-        .water = 1,
-        .low = -none,
-        .high = f->limits.caps.water_sm3s / oil,
-        .manifold = SIZE_MAX,
-    };
-    size_t moves = f->limits.caps.moves;
-    p->row[ROW_MOVES] = (struct limit_row){
-        .moved = 1,
-        .low = -none,
-        .high = moves == SIZE_MAX ? none : (double)moves,
-        .manifold = SIZE_MAX,
-    };
+    p->value_unit = power_of_2_near(
+        fmax(fabs(price->oil_sm3) * oil, fabs(price->compression_sm3) * gas));
+    double per_gas = gas / p->value_unit, per_oil = oil / p->value_unit;
+    p->goal[USE_OIL] = price->oil_sm3 * per_oil;
+    p->goal[USE_WATER] = -price->water_sm3 * per_oil;
+    p->goal[USE_MOVED] = -price->move / p->value_unit;
+    p->column[COLUMN_SALES].worth = f->sales.price_sm3 * per_gas;
+    p->column[COLUMN_BOUGHT].worth = -f->market.price_sm3 * per_gas;
+    p->column[COLUMN_FLARE].worth = -price->carbon_sm3 * per_gas;
+    for (size_t u = 0; u < p->n_units; u++)
+        price_unit(p, compressor_of(p, u), u);
 }
 
-static void set_manifold_rows(struct problem *p, struct arena *a)
+static void set_goal(struct problem *p)
+{
+    switch (p->options->objective) {
+    case PLAN_OIL:
+        p->value_unit = p->units.oil_sm3s;
+        p->goal[USE_OIL] = 1;
+        break;
+    case PLAN_GAS:
+        p->value_unit = p->units.gas_sm3s;
+        p->goal[USE_GAS] = -1;
+        break;
+    case PLAN_MONEY:
+        set_money(p);
+        break;
+    }
+    p->tie_gas = TOL_PLAN_TIE;
+    p->tie_bought = TOL_PLAN_TIE * TIE_BOUGHT;
+    p->tie_flare = TOL_PLAN_TIE * TIE_FLARE;
+    p->tie_rank = TOL_PLAN_TIE * TIE_RANK;
+}
+
+/* --- rows ------------------------------------------------------------------
+ */
+
+static double count_or_none(size_t n)
+{
+    return n == SIZE_MAX ? (double)INFINITY : (double)n;
+}
+
+/* A cap as a row. false: nothing is capped. */
+static bool cap_row(const struct problem *p, const struct field_caps *caps,
+                    enum plan_limit_kind kind, struct limit_row *out)
+{
+    double gas = p->units.gas_sm3s, oil = p->units.oil_sm3s;
+    *out = (struct limit_row){.low = -(double)INFINITY, .kind = kind};
+    switch ((int)kind) {
+    case PLAN_LIMIT_LIFT:
+        out->high = caps->lift_sm3s / gas;
+        out->use[USE_GAS] = 1;
+        break;
+    case PLAN_LIMIT_LIQUID:
+        out->high = caps->liquid_sm3s / oil;
+        out->use[USE_OIL] = out->use[USE_WATER] = 1;
+        break;
+    case PLAN_LIMIT_WATER:
+        out->high = caps->water_sm3s / oil;
+        out->use[USE_WATER] = 1;
+        break;
+    case PLAN_LIMIT_GAS:
+        out->high = caps->gas_sm3s / gas;
+        out->use[USE_GAS] = out->use[USE_FORMATION] = 1;
+        break;
+    default:
+        out->high = count_or_none(caps->moves);
+        out->use[USE_MOVED] = 1;
+        break;
+    }
+    return isfinite(out->high);
+}
+
+static const struct {
+    enum plan_limit_kind kind;
+    int row;
+} CAPS[] = {
+    {PLAN_LIMIT_LIFT, ROW_LIFT},   {PLAN_LIMIT_LIQUID, ROW_LIQUID},
+    {PLAN_LIMIT_WATER, ROW_WATER}, {PLAN_LIMIT_GAS, ROW_GAS},
+    {PLAN_LIMIT_MOVES, ROW_MOVES},
+};
+#define N_CAPS (sizeof CAPS / sizeof CAPS[0])
+
+static void set_field_rows(struct problem *p)
 {
     const struct field *f = p->field;
-    const size_t *order = order_manifolds(f, a);
-    p->manifold_row = ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, size_t);
-    for (size_t i = 0; i < f->groups[GROUP_MANIFOLD].n; i++) {
-        size_t m = order[i], r = ROW_MANIFOLD + i;
-        p->manifold_row[m] = r;
-        p->row[r] = (struct limit_row){
-            .gas = 1,
-            .low = -(double)INFINITY,
-            .high = f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s /
-                    p->units.gas_sm3s,
-            .manifold = m,
-        };
+    double none = (double)INFINITY, target = p->options->oil_target_sm3s;
+    for (size_t k = 0; k < N_CAPS; k++)
+        cap_row(p, &f->limits.caps, CAPS[k].kind, &p->row[CAPS[k].row]);
+    p->row[ROW_BALANCE].use[USE_FORMATION] = 1 - f->station.shrinkage_fraction;
+    p->row[ROW_COMPRESSED].use[USE_GAS] = -1;
+    p->row[ROW_POWER] = (struct limit_row){
+        .low = -none,
+        .high = f->station.power_max_w / (p->units.gas_sm3s * POWER_UNIT),
+    };
+    p->row[ROW_TARGET] = (struct limit_row){
+        .low = target > 0 ? target / p->units.oil_sm3s : -none,
+        .high = none,
+        .use[USE_OIL] = 1,
+    };
+    p->row[ROW_VALUE] = (struct limit_row){.low = -none, .high = none};
+    for (size_t r = 0; r < N_FIELD_ROWS; r++)
+        p->row[r].scope = N_GROUP_KINDS;
+}
+
+static size_t add_row(struct problem *p, const struct limit_row *row)
+{
+    p->row[p->n_rows] = *row;
+    return p->n_rows++;
+}
+
+/* The next row that counts for a bidder. */
+static void count_for(struct bidder *b, struct own_row *room, size_t row,
+                      double sign)
+{
+    room[b->n_own++] = (struct own_row){row, sign};
+    b->own = room;
+}
+
+/* Where each bidder keeps its own rows: at most N_CAPS of each kind of group,
+ * and the pairs that it is part of. */
+struct own_room {
+    size_t *first; /* [n_wells + 1] */
+    struct own_row *all;
+};
+
+/* Who runs only with whom, by bidder: SIZE_MAX alone too. */
+static size_t *find_partners(const struct problem *p, struct arena *a)
+{
+    const struct field *f = p->field;
+    size_t *partner = ARENA_NEW(a, p->n_wells, size_t);
+    for (size_t i = 0; i < p->n_wells; i++) {
+        const char *name = f->well[p->bidder[i].menu.well].runs_with;
+        size_t low = 0, high = name != NULL ? p->n_wells : 0;
+        while (low < high) {
+            size_t mid = low + (high - low) / 2;
+            const char *other = f->well[p->bidder[mid].menu.well].name;
+            if (strcmp(other, name) < 0)
+                low = mid + 1;
+            else
+                high = mid;
+        }
+        bool is_found =
+            name != NULL && low < p->n_wells &&
+            strcmp(f->well[p->bidder[low].menu.well].name, name) == 0;
+        partner[i] = is_found && low != i ? low : SIZE_MAX;
     }
+    return partner;
+}
+
+static struct own_room make_room(const struct problem *p, const size_t *partner,
+                                 struct arena *a)
+{
+    struct own_room room = {.first = ARENA_NEW(a, p->n_wells + 1, size_t)};
+    for (size_t i = 0; i < p->n_wells; i++) {
+        room.first[i + 1] += N_GROUP_KINDS * N_CAPS;
+        if (partner[i] != SIZE_MAX) {
+            room.first[i + 1]++;
+            room.first[partner[i] + 1]++;
+        }
+    }
+    for (size_t i = 0; i < p->n_wells; i++)
+        room.first[i + 1] += room.first[i];
+    room.all = ARENA_NEW(a, room.first[p->n_wells], struct own_row);
+    return room;
+}
+
+static size_t rows_most(const struct problem *p)
+{
+    size_t n = N_FIELD_ROWS + p->n_wells;
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        n += N_CAPS * p->field->groups[k].n;
+    return n;
+}
+
+/* The rows of a kind of group; who is in a group with rows counts in them. */
+static void add_group_rows(struct problem *p, enum group_kind kind,
+                           const struct own_room *room, struct arena *a)
+{
+    const struct field_groups *g = &p->field->groups[kind];
+    const size_t *order = order_groups(g, a);
+    size_t *first = ARENA_NEW(a, g->n, size_t);
+    size_t *n = ARENA_NEW(a, g->n, size_t);
+    for (size_t i = 0; i < g->n; i++) {
+        first[order[i]] = p->n_rows;
+        for (size_t k = 0; k < N_CAPS; k++) {
+            struct limit_row row;
+            if (!cap_row(p, &g->group[order[i]].caps, CAPS[k].kind, &row))
+                continue;
+            row.scope = kind;
+            row.group = order[i];
+            add_row(p, &row);
+        }
+        n[order[i]] = p->n_rows - first[order[i]];
+    }
+    for (size_t i = 0; i < p->n_wells; i++) {
+        struct bidder *b = &p->bidder[i];
+        size_t group = p->field->well[b->menu.well].group[kind];
+        for (size_t k = 0; group < g->n && k < n[group]; k++)
+            count_for(b, room->all + room->first[i], first[group] + k, 1);
+    }
+}
+
+/* A makes oil only while B does. */
+static void add_pairs(struct problem *p, const size_t *partner,
+                      const struct own_room *room)
+{
+    const struct limit_row pair = {
+        .low = -(double)INFINITY,
+        .use[USE_RUNS] = 1,
+        .scope = SCOPE_PAIR,
+    };
+    for (size_t i = 0; i < p->n_wells; i++) {
+        if (partner[i] == SIZE_MAX)
+            continue;
+        size_t row = add_row(p, &pair), other = partner[i];
+        count_for(&p->bidder[i], room->all + room->first[i], row, 1);
+        count_for(&p->bidder[other], room->all + room->first[other], row, -1);
+    }
+}
+
+static void set_rows(struct problem *p, struct arena *a)
+{
+    const size_t *partner = find_partners(p, a);
+    struct own_room room = make_room(p, partner, a);
+    p->row = ARENA_NEW(a, rows_most(p), struct limit_row);
+    p->n_rows = N_FIELD_ROWS;
+    set_field_rows(p);
+    for (int k = 0; k < N_GROUP_KINDS; k++)
+        add_group_rows(p, (enum group_kind)k, &room, a);
+    add_pairs(p, partner, &room);
 }
 
 void problem_make(const struct field *f, const struct curve *curves,
-                  enum plan_objective objective, bool lines_only,
+                  const struct plan_options *o, bool lines_only,
                   struct arena *a, struct problem *out)
 {
-    struct balance_factors k = balance_factors(f);
     *out = (struct problem){
         .field = f,
         .curves = curves,
-        .objective = objective,
+        .options = o,
         .lines_only = lines_only,
         .units = choose_units(curves, f->n_wells),
-        .n_rows = ROW_MANIFOLD + f->groups[GROUP_MANIFOLD].n,
     };
-    out->row = ARENA_NEW(a, out->n_rows, struct limit_row);
     make_menus(out, a);
-    set_outside(out, &k);
-    set_goal(out, &k);
-    set_field_rows(out, &k);
-    set_manifold_rows(out, a);
+    set_station(out, a);
+    set_goal(out);
+    set_rows(out, a);
 }
 
-static double signed_price(const struct limit_row *r, double price)
+double row_part(const struct problem *p, size_t row, size_t bidder,
+                const struct use *u, const struct mode *mode)
 {
-    if (!isfinite(r->high))
-        price = fmin(price, 0);
-    if (!isfinite(r->low))
-        price = fmax(price, 0);
-    return price;
-}
-
-struct worth worth_at(const struct problem *p, double *row_price)
-{
-    const struct limit_row *g = &p->goal;
-    struct worth w = {
-        .problem = p,
-        .row_price = row_price,
-        .oil = g->oil,
-        .water = g->water,
-        .formation = g->formation,
-        .moved = g->moved,
-        .gas = g->gas,
-    };
-    for (int k = 0; k < N_OUTSIDE; k++)
-        w.outside[k] = g->outside[k];
-    for (size_t i = 0; i < p->n_rows; i++) {
-        const struct limit_row *r = &p->row[i];
-        double price = row_price[i] = signed_price(r, row_price[i]);
-        if (price == 0)
-            continue;
-        w.fixed += price * (price > 0 ? r->high : r->low);
-        w.oil -= price * r->oil;
-        w.water -= price * r->water;
-        w.formation -= price * r->formation;
-        w.moved -= price * r->moved;
-        for (int k = 0; k < N_OUTSIDE; k++)
-            w.outside[k] -= price * r->outside[k];
-        if (r->manifold == SIZE_MAX)
-            w.gas -= price * r->gas;
-    }
-    return w;
-}
-
-double worth_of_point(const struct worth *w, const struct menu *menu,
-                      const struct use *u, bool moved)
-{
-    double manifold = w->row_price[w->problem->manifold_row[menu->manifold]];
-    return (w->gas - manifold) * u->gas + w->oil * u->oil +
-           w->water * u->water + w->formation * u->formation +
-           (moved ? w->moved : 0);
-}
-
-double worth_of_mode(const struct worth *w, const struct menu *menu,
-                     const struct mode *mode)
-{
-    double best = -(double)INFINITY;
-    for (size_t i = 0; i < mode->n; i++)
-        best =
-            fmax(best, worth_of_point(w, menu, &mode->point[i], mode->moved));
-    return best;
-}
-
-double worth_of_menu(const struct worth *w, const struct menu *menu)
-{
-    double best = -(double)INFINITY;
-    for (size_t m = 0; m < menu->n_modes; m++)
-        best = fmax(best, worth_of_mode(w, menu, &menu->mode[m]));
-    return best;
-}
-
-double worth_bound(const struct worth *w)
-{
-    const struct problem *p = w->problem;
-    double sum = w->fixed;
-    for (int k = 0; k < N_OUTSIDE; k++)
-        sum += fmax(w->outside[k] * p->outside_low[k],
-                    w->outside[k] * p->outside_high[k]);
-    for (size_t i = 0; i < p->n_wells; i++)
-        sum += worth_of_menu(w, &p->menu[i]);
-    return sum;
-}
-
-static bool is_poor(const struct worth *w, const struct menu *menu,
-                    const struct mode *mode, size_t point, double least)
-{
-    return worth_of_point(w, menu, &mode->point[point], mode->moved) < least;
-}
-
-/* A chain without its poor ends; one poor point stays at each end, as the
- * line to it may hold good set points. */
-static struct mode trim_chain(const struct worth *w, const struct menu *menu,
-                              const struct mode *mode, double least)
-{
-    struct mode kept = *mode;
-    while (kept.n > 2 && is_poor(w, menu, &kept, kept.n - 1, least) &&
-           is_poor(w, menu, &kept, kept.n - 2, least))
-        kept.n--;
-    while (kept.n > 2 && is_poor(w, menu, &kept, 0, least) &&
-           is_poor(w, menu, &kept, 1, least)) {
-        kept.point++;
-        kept.n--;
-    }
-    return kept;
-}
-
-struct menu *worth_trim(const struct worth *w, double mode_loss,
-                        double point_loss, struct arena *a)
-{
-    const struct problem *p = w->problem;
-    struct menu *list = ARENA_NEW(a, p->n_wells, struct menu);
-    for (size_t i = 0; i < p->n_wells; i++) {
-        const struct menu *full = &p->menu[i];
-        double best = worth_of_menu(w, full);
-        list[i] = *full;
-        list[i].n_modes = 0;
-        list[i].mode = ARENA_NEW(a, full->n_modes, struct mode);
-        for (size_t m = 0; m < full->n_modes; m++) {
-            const struct mode *mode = &full->mode[m];
-            if (worth_of_mode(w, full, mode) < best - mode_loss)
-                continue;
-            list[i].mode[list[i].n_modes++] =
-                mode->is_chain ? trim_chain(w, full, mode, best - point_loss)
-                               : *mode;
-        }
-    }
-    return list;
+    const struct bidder *b = &p->bidder[bidder];
+    double sign = row < N_FIELD_ROWS ? 1 : 0;
+    for (size_t k = 0; k < b->n_own && sign == 0; k++)
+        if (b->own[k].row == row)
+            sign = b->own[k].sign;
+    if (sign == 0)
+        return 0;
+    const double *use = p->row[row].use;
+    return sign *
+           (use[USE_GAS] * u->gas + use[USE_OIL] * u->oil +
+            use[USE_WATER] * u->water + use[USE_FORMATION] * u->formation +
+            (mode->moved ? use[USE_MOVED] : 0) +
+            (mode->runs ? use[USE_RUNS] : 0));
 }

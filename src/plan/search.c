@@ -24,12 +24,6 @@
 #include "num/tol.h"
 #include "plan/verify.h"
 
-/* What things cost where plans make the same: a unit of lift gas 1, and so
- * much less that each comes after the one before it. */
-#define TIE_BOUGHT 1e-2
-#define TIE_FLARE 1e-3
-#define TIE_RANK 1e-4
-
 /* Rounds of the search; a better plan makes the next one smaller. Two small
  * ones for a good plan: modes that lose next to nothing, then so many wells
  * open as are solved in no time. Then two for the proof. */
@@ -37,9 +31,15 @@ enum { ROUND_TIED, ROUND_FEW, ROUND_PROOF, ROUND_REST, N_ROUNDS };
 static const long ROUND_NODES[N_ROUNDS] = {200, 500, 500, LONG_MAX};
 #define FEW_OPEN 80
 
+/* Modes of the wells, in the full menus, and units that run. */
+struct way {
+    size_t *mode;    /* [n_wells] */
+    bool *unit_runs; /* [n_units] */
+};
+
 struct candidate {
-    double value;      /* in the problem's unit */
-    size_t *mode;      /* [n_wells] in the full menus */
+    double value; /* in the problem's unit */
+    struct way way;
     double *row_price; /* [n_rows] */
     struct plan plan;
 };
@@ -81,20 +81,28 @@ static enum status solve(struct search *s, const struct model *m, double gap,
     return st;
 }
 
-static bool moves_count(const struct problem *p)
+/* What rows and goal tell apart. */
+static struct menu_kinds kinds_of(const struct problem *p)
 {
-    return isfinite(p->row[ROW_MOVES].high);
+    struct menu_kinds kinds = {p->goal[USE_MOVED] != 0, false};
+    for (size_t r = 0; r < p->n_rows; r++) {
+        bool is_bound = isfinite(p->row[r].high) || isfinite(p->row[r].low);
+        kinds.moves |= is_bound && p->row[r].use[USE_MOVED] != 0;
+        kinds.runs |= is_bound && p->row[r].use[USE_RUNS] != 0;
+    }
+    return kinds;
 }
 
 /* The bound without any prices stands when there was no time for them. */
 static enum status relax(struct search *s, struct err *err)
 {
     const struct problem *p = s->problem;
+    struct menu_kinds kinds = kinds_of(p);
     struct menu *menu = ARENA_NEW(s->arena, p->n_wells, struct menu);
     for (size_t i = 0; i < p->n_wells; i++)
-        menu_relax(&p->menu[i], moves_count(p), s->arena, &menu[i]);
+        menu_relax(&p->bidder[i].menu, &kinds, s->arena, &menu[i]);
     struct model m;
-    model_make(p, menu, false, s->arena, &m);
+    model_make(p, menu, false, NULL, s->arena, &m);
     struct milp_answer answer;
     enum status st = solve(s, &m, 0, 0, &answer, err);
     if (st != ST_OK)
@@ -106,53 +114,94 @@ static enum status relax(struct search *s, struct err *err)
     return ST_OK;
 }
 
-/* Rates in the field's order from where the wells stand in a solution. */
-static double *rates_of(const struct search *s, const struct model *m,
-                        const struct stand *stand)
+/* Rates and closed wells, in the field's order. */
+struct rates {
+    double *gas_sm3s;
+    bool *shut;
+};
+
+static struct rates rates_of(const struct search *s, const struct model *m,
+                             const struct stand *stand)
 {
     const struct problem *p = s->problem;
-    double *gas_sm3s = ARENA_NEW(s->arena, p->n_wells, double);
+    struct rates r = {
+        .gas_sm3s = ARENA_NEW(s->arena, p->n_wells, double),
+        .shut = ARENA_NEW(s->arena, p->n_wells, bool),
+    };
     for (size_t i = 0; i < p->n_wells; i++) {
         const struct mode *mode = &m->menu[i].mode[stand[i].mode];
-        gas_sm3s[m->menu[i].well] =
+        size_t well = m->menu[i].well;
+        r.gas_sm3s[well] =
             model_settle_gas(mode, &stand[i]) * p->units.gas_sm3s;
+        r.shut[well] = mode->shut;
     }
-    return gas_sm3s;
+    return r;
 }
 
-/* The set points for given modes that are best for the model's goal, on the
- * curves. false: these modes make no plan. */
-static enum status settle_modes(struct search *s, const struct problem *goal,
-                                size_t *mode, bool *found,
-                                struct candidate *out, struct err *err)
+/* The station's flows, by unit of the problem, as loads of the field's. */
+static struct unit_load *loads_of(const struct search *s, const double *flow,
+                                  const bool *unit_runs)
+{
+    const struct problem *p = s->problem;
+    size_t n = p->field->station.n_compressors;
+    struct unit_load *load = ARENA_NEW(s->arena, n, struct unit_load);
+    for (size_t u = 0; u < p->n_units && p->field->station.has_compressors;
+         u++) {
+        const double *own = flow + COLUMN_UNIT + 2 * u;
+        if (unit_runs[u])
+            load[p->unit[u].compressor] = (struct unit_load){
+                .runs = true,
+                .through_sm3s = own[0] * p->units.gas_sm3s,
+                .recycled_sm3s = own[1] * p->units.gas_sm3s,
+            };
+    }
+    return load;
+}
+
+/* The plan at a solution of a model whose modes and units are fixed. */
+static void count_plan(struct search *s, const struct model *m, const double *x,
+                       const bool *unit_runs, struct plan *out)
+{
+    const struct problem *p = s->problem;
+    struct stand *stand = ARENA_NEW(s->arena, p->n_wells, struct stand);
+    model_read(m, x, stand);
+    struct rates r = rates_of(s, m, stand);
+    const double *flow = x + m->station;
+    double unit = p->units.gas_sm3s;
+    struct account_rates rates = {
+        .gas_sm3s = r.gas_sm3s,
+        .shut = r.shut,
+        .balance = {.sales = flow[COLUMN_SALES] * unit,
+                    .bought = flow[COLUMN_BOUGHT] * unit,
+                    .flare = flow[COLUMN_FLARE] * unit},
+        .load = loads_of(s, flow, unit_runs),
+    };
+    account_fill(p->field, p->curves, p->options, &rates, s->arena, out);
+}
+
+/* The set points for a way of running that are best for the model's goal, on
+ * the curves. false: it makes no plan. */
+static enum status settle(struct search *s, const struct problem *goal,
+                          struct way way, bool *found, struct candidate *out,
+                          struct err *err)
 {
     const struct problem *p = s->problem;
     struct menu *menu = ARENA_NEW(s->arena, p->n_wells, struct menu);
     for (size_t i = 0; i < p->n_wells; i++) {
-        menu[i] = p->menu[i];
+        menu[i] = p->bidder[i].menu;
         menu[i].n_modes = 1;
-        menu[i].mode = &p->menu[i].mode[mode[i]];
+        menu[i].mode = &p->bidder[i].menu.mode[way.mode[i]];
     }
     struct model m;
-    model_make(goal, menu, false, s->arena, &m);
+    model_make(goal, menu, false, way.unit_runs, s->arena, &m);
     struct milp_answer answer;
     *found = false;
     enum status st = solve(s, &m, 0, 0, &answer, err);
     if (st != ST_OK || answer.state != MILP_SOLVED)
         return st;
 
-    struct stand *stand = ARENA_NEW(s->arena, p->n_wells, struct stand);
-    model_read(&m, answer.x, stand);
-    const double *outside = answer.x + m.outside;
-    double unit = p->units.gas_sm3s;
-    struct gas_balance b = {
-        .sales = outside[OUT_SALES] * unit,
-        .bought = outside[OUT_BOUGHT] * unit,
-        .flare = outside[OUT_FLARE] * unit,
-    };
-    *out = (struct candidate){.mode = mode, .row_price = answer.row_price};
-    account_fill(p->field, p->curves, p->objective, rates_of(s, &m, stand), b,
-                 s->arena, &out->plan);
+    *out = (struct candidate){.way = way, .row_price = answer.row_price};
+    count_plan(s, &m, answer.x, way.unit_runs, &out->plan);
     out->value = out->plan.value / p->value_unit;
     struct verify check;
     plan_verify(p->field, p->curves, &out->plan, s->arena, &check);
@@ -168,24 +217,33 @@ static size_t count_open(const struct problem *p, const struct menu *menu)
     return n;
 }
 
-static size_t *modes_of(const struct search *s, const struct model *m,
-                        const double *x)
+static struct way new_way(const struct search *s)
+{
+    return (struct way){
+        ARENA_NEW(s->arena, s->problem->n_wells, size_t),
+        ARENA_NEW(s->arena, s->problem->n_units, bool),
+    };
+}
+
+static struct way way_of(const struct search *s, const struct model *m,
+                         const double *x)
 {
     size_t n = s->problem->n_wells;
     struct stand *stand = ARENA_NEW(s->arena, n, struct stand);
-    size_t *mode = ARENA_NEW(s->arena, n, size_t);
+    struct way way = new_way(s);
     model_read(m, x, stand);
     for (size_t i = 0; i < n; i++)
-        mode[i] = m->menu[i].mode[stand[i].mode].origin;
-    return mode;
+        way.mode[i] = m->menu[i].mode[stand[i].mode].origin;
+    model_read_units(m, x, way.unit_runs);
+    return way;
 }
 
-static enum status keep_if_better(struct search *s, size_t *mode,
+static enum status keep_if_better(struct search *s, struct way way,
                                   struct err *err)
 {
     bool found;
     struct candidate c;
-    enum status st = settle_modes(s, s->problem, mode, &found, &c, err);
+    enum status st = settle(s, s->problem, way, &found, &c, err);
     if (st == ST_OK && found &&
         (!s->out->has_plan || c.value > s->best.value)) {
         s->best = c;
@@ -202,7 +260,7 @@ static enum status explore(struct search *s, double loss, double gap,
     const struct problem *p = s->problem;
     const struct menu *menu = worth_trim(&s->worth, loss, loss, s->arena);
     struct model m;
-    model_make(p, menu, true, s->arena, &m);
+    model_make(p, menu, true, NULL, s->arena, &m);
     struct milp_answer answer;
     double most_nodes = (TOL_PLAN_WORK - s->work) / (double)m.lp.n_rows;
     enum status st =
@@ -220,7 +278,7 @@ static enum status explore(struct search *s, double loss, double gap,
     if (!answer.has_point)
         return ST_OK;
 
-    return keep_if_better(s, modes_of(s, &m, answer.x), err);
+    return keep_if_better(s, way_of(s, &m, answer.x), err);
 }
 
 static double relative_gap(const struct search *s)
@@ -237,11 +295,12 @@ static int compare_doubles(const void *a, const void *b)
 }
 
 /* What the well's second mode loses against its best. */
-static double second_loss(const struct worth *w, const struct menu *menu)
+static double second_loss(const struct worth *w, const struct bidder *b)
 {
+    struct well_worth own = worth_for(w, b);
     double best = -(double)INFINITY, second = best;
-    for (size_t m = 0; m < menu->n_modes; m++) {
-        double worth = worth_of_mode(w, menu, &menu->mode[m]);
+    for (size_t m = 0; m < b->menu.n_modes; m++) {
+        double worth = worth_of_mode(&own, &b->menu.mode[m]);
         second = fmax(second, fmin(best, worth));
         best = fmax(best, worth);
     }
@@ -256,7 +315,7 @@ static double loss_for_open(const struct search *s, size_t n_open)
         return (double)INFINITY;
     double *loss = ARENA_NEW(s->arena, p->n_wells, double);
     for (size_t i = 0; i < p->n_wells; i++)
-        loss[i] = second_loss(&s->worth, &p->menu[i]);
+        loss[i] = second_loss(&s->worth, &p->bidder[i]);
     qsort(loss, p->n_wells, sizeof *loss, compare_doubles);
     return loss[n_open];
 }
@@ -292,41 +351,56 @@ static enum status explore_all(struct search *s, bool any_plan, struct err *err)
 }
 
 /* When the search was stopped before it had a plan: as little change and gas
- * as may be. */
+ * as may be, all units. */
 static enum status try_modest(struct search *s, struct err *err)
 {
     const struct problem *p = s->problem;
-    size_t *mode = ARENA_NEW(s->arena, p->n_wells, size_t);
+    struct way way = new_way(s);
     for (size_t i = 0; i < p->n_wells; i++) {
-        const struct mode *all = p->menu[i].mode;
-        for (size_t k = 1; k < p->menu[i].n_modes; k++) {
-            const struct mode *best = &all[mode[i]];
+        const struct mode *all = p->bidder[i].menu.mode;
+        for (size_t k = 1; k < p->bidder[i].menu.n_modes; k++) {
+            const struct mode *best = &all[way.mode[i]];
             if (all[k].moved == best->moved
                     ? all[k].point[0].gas < best->point[0].gas
                     : best->moved)
-                mode[i] = k;
+                way.mode[i] = k;
         }
     }
-    return keep_if_better(s, mode, err);
+    for (size_t u = 0; u < p->n_units; u++)
+        way.unit_runs[u] = p->unit[u].may_run;
+    return keep_if_better(s, way, err);
 }
 
 /* The goal of the second solve, among plans of the same value. */
 static struct problem tie_problem(const struct search *s, double least_value)
 {
-    struct problem tie = *s->problem;
-    tie.row = ARENA_NEW(s->arena, tie.n_rows + 1, struct limit_row);
-    memcpy(tie.row, s->problem->row, tie.n_rows * sizeof *tie.row);
-    struct limit_row *value = &tie.row[tie.n_rows++];
-    *value = tie.goal;
+    const struct problem *p = s->problem;
+    struct problem tie = *p;
+    tie.row = ARENA_NEW(s->arena, p->n_rows, struct limit_row);
+    memcpy(tie.row, p->row, p->n_rows * sizeof *tie.row);
+    tie.column = ARENA_NEW(s->arena, p->n_columns, struct station_column);
+    memcpy(tie.column, p->column, p->n_columns * sizeof *tie.column);
+    tie.unit = ARENA_NEW(s->arena, p->n_units, struct station_unit);
+    if (p->n_units > 0)
+        memcpy(tie.unit, p->unit, p->n_units * sizeof *tie.unit);
+    struct limit_row *value = &tie.row[ROW_VALUE];
     value->low = least_value;
-    value->high = (double)INFINITY;
-    tie.goal = (struct limit_row){
-        .manifold = SIZE_MAX,
-        .gas = -1,
-        .outside[OUT_BOUGHT] = -TIE_BOUGHT,
-        .outside[OUT_FLARE] = -TIE_FLARE,
-        .gas_by_rank = -TIE_RANK,
-    };
+    for (int k = 0; k < N_USES; k++) {
+        value->use[k] = p->goal[k];
+        tie.goal[k] = 0;
+    }
+    for (size_t k = 0; k < p->n_columns; k++) {
+        tie.column[k].term[ROW_VALUE] = p->column[k].worth;
+        tie.column[k].worth = 0;
+    }
+    for (size_t u = 0; u < p->n_units; u++) {
+        tie.unit[u].term[ROW_VALUE] = p->unit[u].worth;
+        tie.unit[u].worth = 0;
+    }
+    tie.tie_gas = 1;
+    tie.tie_bought = TIE_BOUGHT;
+    tie.tie_flare = TIE_FLARE;
+    tie.tie_rank = TIE_RANK;
     return tie;
 }
 
@@ -342,15 +416,14 @@ static enum status change_tied_modes(struct search *s,
     if (n_open == 0 || n_open > FEW_OPEN || relative_gap(s) > s->options->gap)
         return ST_OK;
     struct model m;
-    model_make(tie, menu, true, s->arena, &m);
+    model_make(tie, menu, true, NULL, s->arena, &m);
     struct milp_answer answer;
     enum status st = solve(s, &m, 0, TOL_PLAN_TIE_NODES, &answer, err);
     if (st != ST_OK || answer.state != MILP_SOLVED)
         return st;
     bool found;
     struct candidate c;
-    st =
-        settle_modes(s, s->problem, modes_of(s, &m, answer.x), &found, &c, err);
+    st = settle(s, s->problem, way_of(s, &m, answer.x), &found, &c, err);
     if (st == ST_OK && found && c.value >= s->best.value - slack)
         s->best = c;
     return st;
@@ -368,7 +441,7 @@ static enum status break_ties(struct search *s, struct err *err)
     tie = tie_problem(s, s->best.value - TOL_PLAN_ROUND * size);
     bool found;
     struct candidate c;
-    st = settle_modes(s, &tie, s->best.mode, &found, &c, err);
+    st = settle(s, &tie, s->best.way, &found, &c, err);
     if (st == ST_OK && found && c.value >= s->best.value - slack) {
         c.row_price = s->best.row_price;
         s->best = c;
@@ -376,14 +449,17 @@ static enum status break_ties(struct search *s, struct err *err)
     return st;
 }
 
-enum status search_run(const struct problem *p, const struct plan_options *o,
-                       bool any_plan, struct arena *a,
-                       struct search_result *out, struct err *err)
+enum status search_run(const struct problem *problem, bool any_plan,
+                       struct arena *a, struct search_result *out,
+                       struct err *err)
 {
+    struct problem plain = *problem, *p = &plain;
+    plain.tie_gas = plain.tie_bought = plain.tie_flare = plain.tie_rank = 0;
+
     *out = (struct search_result){0};
     struct search s = {
         .problem = p,
-        .options = o,
+        .options = p->options,
         .arena = a,
         .out = out,
     };

@@ -1,4 +1,5 @@
-/* The best plan of a problem, and the proof how good it is. */
+/* The whole problem as one mixed-integer program of the solver library: exact
+ * for small fields, and a second opinion. */
 #ifndef PLAN_SEARCH_H
 #define PLAN_SEARCH_H
 
@@ -17,8 +18,8 @@ struct search_result {
 };
 
 /* any_plan: stop at the first plan. */
-enum status search_run(const struct problem *p, const struct plan_options *o,
-                       bool any_plan, struct arena *a,
-                       struct search_result *out, struct err *err) ST_CHECKED;
+enum status search_run(const struct problem *problem, bool any_plan,
+                       struct arena *a, struct search_result *out,
+                       struct err *err) ST_CHECKED;
 
 #endif

@@ -11,6 +11,11 @@
 #include "field/deliver.h"
 #include "num/tol.h"
 
+struct tally {
+    double oil, water, lift, formation;
+    size_t n_moves;
+};
+
 struct checker {
     const struct field *field;
     const struct curve *curves;
@@ -18,10 +23,8 @@ struct checker {
     struct arena *arena;
     struct verify *out;
     size_t cap;
-    /* Our own sums. */
-    double oil, water, lift, formation;
-    double *manifold; /* [n_manifolds] lift gas */
-    size_t n_moves;
+    /* Our own sums: of the field, and of each group. */
+    struct tally field_tally, *tally[N_GROUP_KINDS];
 };
 
 static void add_fault(struct checker *k, const char *what)
@@ -75,7 +78,8 @@ static struct curve_point promised(const struct checker *k, size_t i)
     struct curve_point p = {0};
     struct err err;
     double gas_sm3s = k->plan->well[i].gas_sm3s;
-    if (k->field->well[i].reading.status == WELL_DOWN || !(gas_sm3s >= 0))
+    if (k->field->well[i].reading.status == WELL_DOWN || !(gas_sm3s >= 0) ||
+        k->plan->well[i].shut)
         return p;
     const struct curve *c = &k->curves[i];
     /* At the very start of flow the last digits must not kill the well. */
@@ -93,15 +97,37 @@ static double start_of(const struct field_well *w, const struct curve *c)
     return c->n > 0 ? fmax(w->lift_min_sm3s, c->gas_sm3s[0]) : w->lift_min_sm3s;
 }
 
+/* Some rate between its limits, of those that its steps allow. */
 static bool can_run(const struct field_well *w, const struct curve *c)
 {
-    return c->n > 0 && start_of(w, c) * (1 - TOL_SAME_RATE) <=
-                           fmin(w->lift_max_sm3s, end_of(c));
+    double low = start_of(w, c) * (1 - TOL_SAME_RATE);
+    double high = fmin(w->lift_max_sm3s, end_of(c)) * (1 + TOL_SAME_RATE);
+    if (w->step_sm3s > 0)
+        low = ceil(low / w->step_sm3s) * w->step_sm3s;
+    return c->n > 0 && low <= high;
 }
 
 static bool may_be_off(const struct field_well *w, const struct curve *c)
 {
-    return w->may_stop || w->lift_min_sm3s <= 0 || !can_run(w, c);
+    return w->may_stop || !can_run(w, c) || start_of(w, c) <= 0;
+}
+
+static bool is_multiple(double gas_sm3s, double step_sm3s)
+{
+    double n = round(gas_sm3s / step_sm3s);
+    return fabs(gas_sm3s - n * step_sm3s) <=
+           TOL_LIMIT_REL * fmax(gas_sm3s, TOL_LIMIT_SM3S);
+}
+
+/* Something asks for few changes: then a well may stay as it is. */
+static bool changes_count(const struct checker *k, const struct field_well *w)
+{
+    const struct field *f = k->field;
+    const struct field_groups *routes = &f->groups[GROUP_ROUTE];
+    size_t route = w->group[GROUP_ROUTE];
+    return f->limits.caps.moves != SIZE_MAX || f->limits.dead_band_sm3s > 0 ||
+           f->prices.move > 0 ||
+           (route < routes->n && routes->group[route].caps.moves != SIZE_MAX);
 }
 
 /* Why a free well may not be at that rate, or NULL. */
@@ -112,10 +138,10 @@ static const char *free_fault(const struct checker *k, size_t i,
     const struct curve *c = &k->curves[i];
     double now_sm3s = field_well_now_sm3s(w);
     double near = TOL_LIMIT_REL * fmax(gas_sm3s, TOL_LIMIT_SM3S);
-    /* Where changes are limited a dead well may stay as it is. */
-    const struct field_limits *l = &k->field->limits;
-    bool may_stay = l->caps.moves != SIZE_MAX || l->dead_band_sm3s > 0;
-    bool unchanged = may_stay && fabs(gas_sm3s - now_sm3s) <= TOL_MOVE_SM3S;
+    /* Where changes are limited or cost something a dead well may stay as it
+     * is, and one off its steps. */
+    bool unchanged =
+        changes_count(k, w) && fabs(gas_sm3s - now_sm3s) <= TOL_MOVE_SM3S;
     if (gas_sm3s == 0)
         return may_be_off(w, c) ? NULL : "it may not stop";
     if (gas_sm3s > end_of(c) + near)
@@ -126,7 +152,28 @@ static const char *free_fault(const struct checker *k, size_t i,
         return "above its maximum";
     if (gas_sm3s < start_of(w, c) - near && !unchanged)
         return "dead, yet given gas";
+    if (w->step_sm3s > 0 && !unchanged && !is_multiple(gas_sm3s, w->step_sm3s))
+        return "not a multiple of its step";
     return NULL;
+}
+
+/* A change between two running rates may be too large, unless it is the
+ * smallest that brings the well into its range. */
+static const char *change_fault(const struct checker *k, size_t i,
+                                double gas_sm3s)
+{
+    const struct field_well *w = &k->field->well[i];
+    const struct curve *c = &k->curves[i];
+    double now_sm3s = field_well_now_sm3s(w);
+    double most_sm3s = w->change_max_sm3s * (1 + TOL_LIMIT_REL);
+    if (!(w->change_max_sm3s > 0) || !(now_sm3s > 0) || !(gas_sm3s > 0) ||
+        fabs(gas_sm3s - now_sm3s) <= most_sm3s)
+        return NULL;
+    double low = start_of(w, c), high = fmin(w->lift_max_sm3s, end_of(c));
+    double slack = fmax(w->step_sm3s, TOL_LIMIT_REL * gas_sm3s);
+    bool comes_in = (now_sm3s < low && gas_sm3s <= low + slack) ||
+                    (now_sm3s > high && gas_sm3s >= high - slack);
+    return comes_in ? NULL : "changed by more than its largest change";
 }
 
 static const char *band_fault(const struct checker *k, size_t i,
@@ -156,8 +203,47 @@ static const char *rate_fault(const struct checker *k, size_t i)
         return is_near(gas_sm3s, field_well_now_sm3s(w), gas_sm3s)
                    ? NULL
                    : "locked, yet changed";
+    if (k->plan->well[i].shut)
+        return gas_sm3s == 0 && w->may_shut ? NULL : "shut in, and it may not";
     const char *fault = free_fault(k, i, gas_sm3s);
-    return fault != NULL ? fault : band_fault(k, i, gas_sm3s);
+    if (fault == NULL)
+        fault = band_fault(k, i, gas_sm3s);
+    return fault != NULL ? fault : change_fault(k, i, gas_sm3s);
+}
+
+static size_t well_named(const struct field *f, const char *name)
+{
+    size_t i = 0;
+    while (i < f->n_wells && strcmp(f->well[i].name, name) != 0)
+        i++;
+    return i;
+}
+
+/* Makes oil or takes gas. */
+static bool runs(const struct checker *k, size_t i)
+{
+    struct curve_point p = promised(k, i);
+    return p.oil_sm3s > 0 || k->plan->well[i].gas_sm3s > 0;
+}
+
+static void check_partner(struct checker *k, size_t i)
+{
+    const char *name = k->field->well[i].runs_with;
+    size_t other = name != NULL ? well_named(k->field, name) : i;
+    if (other != i && other < k->field->n_wells && runs(k, i) &&
+        !runs(k, other))
+        well_fault(k, i,
+                   "it runs, yet the well that must run with it does not");
+}
+
+static void count(struct tally *t, const struct curve_point *p, double gas_sm3s,
+                  bool moved)
+{
+    t->oil += p->oil_sm3s;
+    t->water += p->water_sm3s;
+    t->formation += p->formation_sm3s;
+    t->lift += gas_sm3s;
+    t->n_moves += moved;
 }
 
 static void check_well(struct checker *k, size_t i)
@@ -178,16 +264,15 @@ static void check_well(struct checker *k, size_t i)
                  fmax(p.formation_sm3s, peak)))
         well_fault(k, i, "its formation gas is not its curve's");
     double change_sm3s = got->gas_sm3s - field_well_now_sm3s(w);
-    bool moved = fabs(change_sm3s) > TOL_MOVE_SM3S;
+    bool moved = fabs(change_sm3s) > TOL_MOVE_SM3S || got->shut;
     if (got->moved != moved)
         well_fault(k, i, "wrongly marked as moved or not");
+    check_partner(k, i);
 
-    k->oil += p.oil_sm3s;
-    k->water += p.water_sm3s;
-    k->formation += p.formation_sm3s;
-    k->lift += got->gas_sm3s;
-    k->manifold[w->group[GROUP_MANIFOLD]] += got->gas_sm3s;
-    k->n_moves += moved;
+    count(&k->field_tally, &p, got->gas_sm3s, moved);
+    for (int g = 0; g < N_GROUP_KINDS; g++)
+        if (w->group[g] < k->field->groups[g].n)
+            count(&k->tally[g][w->group[g]], &p, got->gas_sm3s, moved);
 }
 
 static void check_sum(struct checker *k, const char *what, double got,
@@ -198,30 +283,94 @@ static void check_sum(struct checker *k, const char *what, double got,
                                   what, got, want));
 }
 
+static void unit_fault(struct checker *k, size_t i, const char *what)
+{
+    add_fault(k, arena_printf(k->arena, "compressor %s: %s",
+                              k->field->station.compressor[i].name, what));
+}
+
+/* Within its range, or standing still. */
+static void check_unit(struct checker *k, size_t i)
+{
+    const struct field_compressor *u = &k->field->station.compressor[i];
+    const struct unit_load *l = &k->plan->unit[i].load;
+    double margin = TOL_LIMIT_REL * fmax(u->capacity_sm3s, TOL_LIMIT_SM3S);
+    bool may_run = u->state == UNIT_RUNNING || u->state == UNIT_AVAILABLE;
+    if (l->runs && !may_run)
+        unit_fault(k, i, "runs, yet it may not");
+    if (!l->runs && u->state == UNIT_RUNNING)
+        unit_fault(k, i, "stands still, yet it is to run");
+    if (!l->runs && (l->through_sm3s != 0 || l->recycled_sm3s != 0 ||
+                     l->fuel_sm3s != 0 || l->power_w != 0))
+        unit_fault(k, i, "stands still, yet takes gas or power");
+    if (!l->runs)
+        return;
+    if (!(l->through_sm3s <= u->capacity_sm3s + margin))
+        unit_fault(k, i, "passes more than it can");
+    if (!(l->through_sm3s >= u->least_sm3s - margin))
+        unit_fault(k, i, "passes less than it needs");
+    double round_most = u->recycles ? u->least_sm3s + margin : 0;
+    if (!(l->recycled_sm3s >= 0 && l->recycled_sm3s <= round_most))
+        unit_fault(k, i, "sends more gas round than it can");
+    double part =
+        u->has_fuel ? u->fuel_fraction : k->field->station.fuel_fraction;
+    double fuel = u->fuel_fixed_sm3s + part * l->through_sm3s;
+    double power = u->power_fixed_w + u->power_j_sm3 * l->through_sm3s;
+    if (!is_near(l->fuel_sm3s, fuel, u->capacity_sm3s) ||
+        !is_near(l->power_w, power, power))
+        unit_fault(k, i, "its fuel or power is misstated");
+}
+
+/* Gas that leaves the units, and what they burn. Without units a part of what
+ * is asked of them. */
+static void add_units(struct checker *k, double *compressed, double *fuel)
+{
+    const struct field *f = k->field;
+    if (!f->station.has_compressors) {
+        *compressed = k->plan->balance.compressed;
+        *fuel = *compressed * f->station.fuel_fraction;
+        return;
+    }
+    *compressed = *fuel = 0;
+    if (k->plan->n_units != f->station.n_compressors) {
+        add_fault(k, "the plan is not for these compressors");
+        return;
+    }
+    for (size_t i = 0; i < k->plan->n_units; i++) {
+        const struct unit_load *l = &k->plan->unit[i].load;
+        check_unit(k, i);
+        *compressed += l->through_sm3s - l->recycled_sm3s;
+        *fuel += l->fuel_sm3s;
+    }
+}
+
 /* What the plan states against our sums; the balance is written out here
  * once more on purpose. */
 static void check_balance(struct checker *k)
 {
     const struct field *f = k->field;
     const struct gas_balance *b = &k->plan->balance;
-    double through = k->formation + k->lift + fabs(b->bought);
-    check_sum(k, "lift gas", b->lift, k->lift, through);
-    check_sum(k, "formation gas", b->formation, k->formation, through);
+    const struct tally *t = &k->field_tally;
+    double through = t->formation + t->lift + fabs(b->bought);
+    check_sum(k, "lift gas", b->lift, t->lift, through);
+    check_sum(k, "formation gas", b->formation, t->formation, through);
 
-    double out_of_discharge = k->lift;
+    double out_of_discharge = t->lift;
     if (f->sales.from == SIDE_DISCHARGE)
         out_of_discharge += b->sales;
     if (f->market.enters == SIDE_DISCHARGE)
         out_of_discharge -= b->bought;
     if (f->station.fuel_from == SIDE_DISCHARGE)
         out_of_discharge += b->fuel;
+    double compressed, fuel;
+    add_units(k, &compressed, &fuel);
     check_sum(k, "gas compressed", b->compressed, out_of_discharge, through);
-    check_sum(k, "fuel", b->fuel, b->compressed * f->station.fuel_fraction,
-              through);
+    check_sum(k, "gas from the units", b->compressed, compressed, through);
+    check_sum(k, "fuel", b->fuel, fuel, through);
     check_sum(k, "shrinkage", b->shrinkage,
-              k->formation * f->station.shrinkage_fraction, through);
-    double in = k->formation + k->lift + b->bought;
-    double out = k->lift + b->sales + b->fuel + b->flare + b->shrinkage;
+              t->formation * f->station.shrinkage_fraction, through);
+    double in = t->formation + t->lift + b->bought;
+    double out = t->lift + b->sales + b->fuel + b->flare + b->shrinkage;
     if (!(fabs(in - out) <= TOL_BALANCE_REL * fmax(in, TOL_LIMIT_SM3S)))
         add_fault(k, arena_printf(k->arena,
                                   "gas balance: in %.10g, out %.10g Sm3/s", in,
@@ -230,16 +379,32 @@ static void check_balance(struct checker *k)
         add_fault(k, "gas balance: its error is misstated");
 }
 
-static double money_of(const struct field *f, const struct gas_balance *b,
-                       double oil_sm3s, double water_sm3s)
+static double electric_w(const struct checker *k)
 {
-    if (!f->prices.given)
+    double sum_w = 0;
+    for (size_t i = 0; i < k->plan->n_units; i++)
+        if (k->field->station.compressor[i].electric)
+            sum_w += k->plan->unit[i].load.power_w;
+    return sum_w;
+}
+
+static double money_of(const struct checker *k)
+{
+    const struct field *f = k->field;
+    const struct field_prices *price = &f->prices;
+    const struct gas_balance *b = &k->plan->balance;
+    const struct tally *t = &k->field_tally;
+    if (!price->given)
         return 0;
-    double income =
-        oil_sm3s * f->prices.oil_sm3 + b->sales * f->sales.price_sm3;
-    double cost = water_sm3s * f->prices.water_sm3 +
-                  b->bought * f->market.price_sm3 +
-                  b->compressed * f->prices.compression_sm3;
+    double through = b->compressed;
+    for (size_t i = 0; i < k->plan->n_units; i++)
+        through += k->plan->unit[i].load.recycled_sm3s;
+    double income = t->oil * price->oil_sm3 + b->sales * f->sales.price_sm3;
+    double cost =
+        t->water * price->water_sm3 + b->bought * f->market.price_sm3 +
+        through * price->compression_sm3 +
+        (b->fuel + b->flare) * price->carbon_sm3 +
+        electric_w(k) * price->power_j + (double)t->n_moves * price->move;
     return income - cost;
 }
 
@@ -247,17 +412,20 @@ static void check_value(struct checker *k)
 {
     const struct plan *p = k->plan;
     const struct field *f = k->field;
-    check_sum(k, "oil", p->oil_sm3s, k->oil, k->oil);
-    check_sum(k, "water", p->water_sm3s, k->water, k->water);
-    double money = money_of(f, &p->balance, k->oil, k->water);
-    double turnover = fabs(k->oil * f->prices.oil_sm3) + fabs(money);
+    const struct tally *t = &k->field_tally;
+    check_sum(k, "oil", p->oil_sm3s, t->oil, t->oil);
+    check_sum(k, "water", p->water_sm3s, t->water, t->water);
+    double money = money_of(k);
+    double turnover = fabs(t->oil * f->prices.oil_sm3) + fabs(money);
     check_sum(k, "money", p->money_s, money, turnover);
-    double value = p->objective == PLAN_MONEY ? money : k->oil;
+    double value = p->objective == PLAN_MONEY ? money
+                   : p->objective == PLAN_GAS ? -t->lift
+                                              : t->oil;
     check_sum(k, "value", p->value, value,
-              p->objective == PLAN_MONEY ? turnover : k->oil);
-    if (p->n_moves != k->n_moves)
+              p->objective == PLAN_MONEY ? turnover : fabs(value));
+    if (p->n_moves != t->n_moves)
         add_fault(k, arena_printf(k->arena, "moves: %zu stated, %zu counted",
-                                  p->n_moves, k->n_moves));
+                                  p->n_moves, t->n_moves));
     if (!(p->bound >= value - TOL_PLAN_SUM_REL * fabs(value)))
         add_fault(k, "the bound is below the plan's own value");
     bool is_proven =
@@ -268,11 +436,10 @@ static void check_value(struct checker *k)
 }
 
 struct use_of_limit {
-    const char *name; /* of the manifold, or "" */
     enum plan_limit_kind kind;
+    int scope;
+    size_t group;
     double used, low, high;
-    enum dim dim;
-    const char *unit;
 };
 
 static const char *limit_words(enum plan_limit_kind kind)
@@ -285,18 +452,51 @@ static const char *limit_words(enum plan_limit_kind kind)
     return WORDS[kind];
 }
 
+/* ", pad P-3"; of lift gas ", field". */
+static const char *scope_words(const struct checker *k,
+                               const struct use_of_limit *u)
+{
+    static const char *const WORDS[] = {
+#define WORDS_OF(name, words) words,
+        GROUP_LIST(WORDS_OF)
+#undef WORDS_OF
+    };
+    if (u->scope == N_GROUP_KINDS)
+        return u->kind == PLAN_LIMIT_LIFT ? ", field" : "";
+    const struct field_groups *g = &k->field->groups[u->scope];
+    return arena_printf(k->arena, ", %s %s", WORDS[u->scope],
+                        g->group[u->group].name);
+}
+
+static const char *amount_text(const struct checker *k,
+                               enum plan_limit_kind kind, double si)
+{
+    switch ((int)kind) {
+    case PLAN_LIMIT_MOVES:
+        return arena_printf(k->arena, "%.0f", si);
+    case PLAN_LIMIT_POWER:
+        return arena_printf(k->arena, "%.6g kW", si / 1000);
+    case PLAN_LIMIT_LIQUID:
+    case PLAN_LIMIT_WATER:
+    case PLAN_LIMIT_OIL_TARGET:
+        return rate_text(k, DIM_LIQUID_RATE, "stb/d", si);
+    default:
+        return gas_text(k, si);
+    }
+}
+
 static void check_stated(struct checker *k, const struct use_of_limit *u)
 {
     for (size_t i = 0; i < k->plan->n_limits; i++) {
         const struct plan_limit *l = &k->plan->limit[i];
-        if (l->kind != u->kind || strcmp(l->name, u->name) != 0)
+        if (l->kind != u->kind || l->scope != u->scope || l->group != u->group)
             continue;
-        double bound = l->kind == PLAN_LIMIT_SALES_MIN ? u->low : u->high;
+        double bound = u->high < (double)INFINITY ? u->high : u->low;
         double scale = fabs(bound) + fabs(u->used) + TOL_LIMIT_SM3S;
         if (!is_near(l->used, u->used, scale) ||
             !is_near(l->bound, bound, scale) || !(l->price >= 0))
-            add_fault(k, arena_printf(k->arena, "%s %s: misstated",
-                                      limit_words(u->kind), u->name));
+            add_fault(k, arena_printf(k->arena, "%s%s: misstated",
+                                      limit_words(u->kind), scope_words(k, u)));
     }
 }
 
@@ -314,25 +514,49 @@ static void check_use(struct checker *k, struct use_of_limit u)
     bool is_high = !(u.used <= u.high + margin_of(u.high));
     if (!is_low && !is_high)
         return;
-    add_fault(
-        k, arena_printf(k->arena, "%s%s%s: %s of %s", limit_words(u.kind),
-                        u.name[0] != '\0' ? " " : "", u.name,
-                        rate_text(k, u.dim, u.unit, u.used),
-                        rate_text(k, u.dim, u.unit, is_low ? u.low : u.high)));
+    add_fault(k,
+              arena_printf(k->arena, "%s%s: %s of %s", limit_words(u.kind),
+                           scope_words(k, &u), amount_text(k, u.kind, u.used),
+                           amount_text(k, u.kind, is_low ? u.low : u.high)));
 }
 
-static void check_gas(struct checker *k, enum plan_limit_kind kind,
-                      const char *name, double used, double low, double high)
+static void check_cap(struct checker *k, enum plan_limit_kind kind, int scope,
+                      size_t group, double used, double high)
 {
-    check_use(k, (struct use_of_limit){name, kind, used, low, high,
-                                       DIM_GAS_RATE, "MMscf/d"});
+    check_use(k, (struct use_of_limit){kind, scope, group, used,
+                                       -(double)INFINITY, high});
 }
 
-static void check_liquid(struct checker *k, enum plan_limit_kind kind,
-                         double used, double high)
+static void check_caps(struct checker *k, const struct field_caps *c,
+                       const struct tally *t, int scope, size_t group)
 {
-    check_use(k, (struct use_of_limit){"", kind, used, -(double)INFINITY, high,
-                                       DIM_LIQUID_RATE, "stb/d"});
+    double moves = c->moves == SIZE_MAX ? (double)INFINITY : (double)c->moves;
+    check_cap(k, PLAN_LIMIT_LIFT, scope, group, t->lift, c->lift_sm3s);
+    check_cap(k, PLAN_LIMIT_LIQUID, scope, group, t->oil + t->water,
+              c->liquid_sm3s);
+    check_cap(k, PLAN_LIMIT_WATER, scope, group, t->water, c->water_sm3s);
+    check_cap(k, PLAN_LIMIT_GAS, scope, group, t->lift + t->formation,
+              c->gas_sm3s);
+    check_cap(k, PLAN_LIMIT_MOVES, scope, group, (double)t->n_moves, moves);
+}
+
+static double units_capacity(const struct checker *k)
+{
+    const struct field_station *s = &k->field->station;
+    double sum_sm3s = 0;
+    if (!s->has_compressors)
+        return (double)INFINITY;
+    for (size_t i = 0; i < k->plan->n_units && i < s->n_compressors; i++)
+        if (k->plan->unit[i].load.runs)
+            sum_sm3s += s->compressor[i].capacity_sm3s;
+    return sum_sm3s;
+}
+
+static void check_range(struct checker *k, enum plan_limit_kind kind,
+                        double used, double low, double high)
+{
+    check_use(k,
+              (struct use_of_limit){kind, N_GROUP_KINDS, 0, used, low, high});
 }
 
 static void check_limits(struct checker *k)
@@ -340,23 +564,18 @@ static void check_limits(struct checker *k)
     const struct field *f = k->field;
     const struct gas_balance *b = &k->plan->balance;
     double none = (double)INFINITY;
-    check_gas(k, PLAN_LIMIT_LIFT, "", k->lift, 0, f->limits.caps.lift_sm3s);
-    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++)
-        check_gas(k, PLAN_LIMIT_MANIFOLD,
-                  f->groups[GROUP_MANIFOLD].group[m].name, k->manifold[m], 0,
-                  f->groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s);
-    check_gas(k, PLAN_LIMIT_COMPRESSION, "", b->compressed, 0,
-              field_capacity_sm3s(f));
-    check_liquid(k, PLAN_LIMIT_LIQUID, k->oil + k->water,
-                 f->limits.caps.liquid_sm3s);
-    check_liquid(k, PLAN_LIMIT_WATER, k->water, f->limits.caps.water_sm3s);
-    check_gas(k, PLAN_LIMIT_SALES_MIN, "", b->sales, f->sales.min_sm3s, none);
-    check_gas(k, PLAN_LIMIT_SALES_MAX, "", b->sales, 0, f->sales.max_sm3s);
-    check_gas(k, PLAN_LIMIT_PURCHASE, "", b->bought, 0, f->market.max_sm3s);
-    check_gas(k, PLAN_LIMIT_FLARE, "", b->flare, 0, f->station.flare_max_sm3s);
-    if (k->n_moves > f->limits.caps.moves)
-        add_fault(k, arena_printf(k->arena, "moves: %zu of %zu", k->n_moves,
-                                  f->limits.caps.moves));
+    check_caps(k, &f->limits.caps, &k->field_tally, N_GROUP_KINDS, 0);
+    for (int g = 0; g < N_GROUP_KINDS; g++)
+        for (size_t i = 0; i < f->groups[g].n; i++)
+            check_caps(k, &f->groups[g].group[i].caps, &k->tally[g][i], g, i);
+    check_range(k, PLAN_LIMIT_COMPRESSION, b->compressed, 0, units_capacity(k));
+    check_range(k, PLAN_LIMIT_POWER, electric_w(k), 0, f->station.power_max_w);
+    check_range(k, PLAN_LIMIT_SALES_MIN, b->sales, f->sales.min_sm3s, none);
+    check_range(k, PLAN_LIMIT_SALES_MAX, b->sales, 0, f->sales.max_sm3s);
+    check_range(k, PLAN_LIMIT_PURCHASE, b->bought, 0, f->market.max_sm3s);
+    check_range(k, PLAN_LIMIT_FLARE, b->flare, 0, f->station.flare_max_sm3s);
+    check_range(k, PLAN_LIMIT_OIL_TARGET, k->field_tally.oil,
+                k->plan->oil_target_sm3s, none);
 }
 
 void plan_verify(const struct field *f, const struct curve *curves,
@@ -372,12 +591,13 @@ void plan_verify(const struct field *f, const struct curve *curves,
         .plan = p,
         .arena = a,
         .out = out,
-        .manifold = ARENA_NEW(a, f->groups[GROUP_MANIFOLD].n, double),
     };
     if (p->n_wells != f->n_wells) {
         add_fault(&k, "the plan is not for these wells");
         return;
     }
+    for (int g = 0; g < N_GROUP_KINDS; g++)
+        k.tally[g] = ARENA_NEW(a, f->groups[g].n, struct tally);
     for (size_t i = 0; i < f->n_wells; i++)
         check_well(&k, i);
     check_balance(&k);

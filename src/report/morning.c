@@ -21,7 +21,7 @@ const struct plan_limit *morning_limit(const struct plan *p,
                                        enum plan_limit_kind kind)
 {
     for (size_t i = 0; i < p->n_limits; i++)
-        if (p->limit[i].kind == kind)
+        if (p->limit[i].kind == kind && p->limit[i].scope == N_GROUP_KINDS)
             return &p->limit[i];
     return NULL;
 }
@@ -34,15 +34,22 @@ const char *morning_limit_text(const struct report *r,
         PLAN_LIMIT_LIST(WORD)
 #undef WORD
     };
-    return l->name[0] == '\0'
-               ? WORDS[l->kind]
-               : arena_printf(r->show.arena, "%s %s", WORDS[l->kind], l->name);
+    static const char *const GROUPS[] = {
+#define GROUP(name, words) words,
+        GROUP_LIST(GROUP)
+#undef GROUP
+    };
+    if (l->scope != N_GROUP_KINDS)
+        return arena_printf(r->show.arena, "%s, %s %s", WORDS[l->kind],
+                            GROUPS[l->scope], l->name);
+    return l->kind == PLAN_LIMIT_LIFT ? "lift gas, field" : WORDS[l->kind];
 }
 
 enum show_quantity morning_limit_quantity(const struct plan_limit *l)
 {
-    bool is_liquid =
-        l->kind == PLAN_LIMIT_LIQUID || l->kind == PLAN_LIMIT_WATER;
+    bool is_liquid = l->kind == PLAN_LIMIT_LIQUID ||
+                     l->kind == PLAN_LIMIT_WATER ||
+                     l->kind == PLAN_LIMIT_OIL_TARGET;
     return is_liquid ? SHOW_LIQUID : SHOW_FIELD_GAS;
 }
 

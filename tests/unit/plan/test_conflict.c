@@ -107,10 +107,10 @@ static const struct conflict CONFLICTS[] = {
      "MMscf/d sold"},
     {sales_above_what_the_water_allows,
      "these cannot be met together: at most 0 MMscf/d bought; at least 0.2 "
-     "MMscf/d sold; at most 150 stb/d of water"},
+     "MMscf/d sold; at most 150 stb/d of water in the field"},
     {minima_above_the_compressors,
      "these cannot be met together: the wells that may not stop (A, B); at "
-     "most 0.5 MMscf/d compressed"},
+     "most 0.5 MMscf/d compressed by the units as they are"},
     {must_change_without_moves,
      "this cannot be met: at most 0 moves (the present rate is not allowed: "
      "A)"},
@@ -119,7 +119,7 @@ static const struct conflict CONFLICTS[] = {
      "0 MMscf/d flared; at most 0.02 MMscf/d sold"},
     {locked_well_makes_too_much_liquid,
      "these cannot be met together: the wells locked at their rate (C); at "
-     "most 100 stb/d of liquid"},
+     "most 100 stb/d of liquid in the field"},
 };
 #define N_CONFLICTS (sizeof CONFLICTS / sizeof CONFLICTS[0])
 

@@ -255,7 +255,11 @@ Test(facts, T8_money_stops_where_the_slope_is_cost_over_price, .timeout = 30)
         cr_expect(epsilon_eq(dbl, p.money_s * UNIT_DAY_S, 92500, 1));
         cr_expect(epsilon_eq(dbl, case_oil_stb_d(&p), 2400, 3));
         cr_expect(epsilon_eq(dbl, builder_mscf_d(p.balance.lift), 5500, 25));
-        cr_expect(epsilon_eq(dbl, p.gas_price_money, 0, 1e-12));
+        /* The last gas is worth what its compression costs, and no limit is
+         * worth anything. */
+        double cost = b.field.prices.compression_sm3;
+        cr_expect(epsilon_eq(dbl, p.gas_price_money, cost, 1e-12));
+        cr_expect(epsilon_eq(dbl, p.limit[0].price, 0, 1e-12));
     }
     arena_release(&a);
 }

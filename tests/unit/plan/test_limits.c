@@ -264,13 +264,14 @@ Test(limits, the_prices_of_the_relaxation_prove_its_value, .timeout = 60)
         }
         struct problem p;
         struct model m;
-        problem_make(&b.field, b.curves, seed % 2 == 0 ? PLAN_MONEY : PLAN_OIL,
-                     true, &a, &p);
+        struct plan_options o = case_exact();
+        o.objective = seed % 2 == 0 ? PLAN_MONEY : PLAN_OIL;
+        problem_make(&b.field, b.curves, &o, true, &a, &p);
         struct menu *menu = ARENA_NEW(&a, p.n_wells, struct menu);
-        bool moves_count = isfinite(p.row[ROW_MOVES].high);
+        struct menu_kinds kinds = {isfinite(p.row[ROW_MOVES].high), false};
         for (size_t i = 0; i < p.n_wells; i++)
-            menu_relax(&p.menu[i], moves_count, &a, &menu[i]);
-        model_make(&p, menu, false, &a, &m);
+            menu_relax(&p.bidder[i].menu, &kinds, &a, &menu[i]);
+        model_make(&p, menu, false, NULL, &a, &m);
         struct milp_answer answer;
         struct err err = {0};
         cr_assert(eq(int, lp_solve(&m.lp, &ALL, &a, &answer, &err), ST_OK));
@@ -337,8 +338,13 @@ static void compare_with_cbc(uint64_t seed, size_t *n_plans)
 
     struct problem problem;
     struct model m;
-    problem_make(&b.field, b.curves, o.objective, true, &a, &problem);
-    model_make(&problem, problem.menu, true, &a, &m);
+    problem_make(&b.field, b.curves, &o, true, &a, &problem);
+    problem.tie_gas = problem.tie_bought = 0;
+    problem.tie_flare = problem.tie_rank = 0;
+    struct menu *menu = ARENA_NEW(&a, problem.n_wells, struct menu);
+    for (size_t i = 0; i < problem.n_wells; i++)
+        menu[i] = problem.bidder[i].menu;
+    model_make(&problem, menu, true, NULL, &a, &m);
     double cbc = optimum_by_cbc(&m.lp, &a);
     double want = (fabs(cbc) + m.lp.constant) * problem.value_unit;
     if (p.outcome == PLAN_IMPOSSIBLE) {

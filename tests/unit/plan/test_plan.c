@@ -259,7 +259,7 @@ Test(plan, a_station_is_settled_with_as_little_change_as_it_takes,
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct gas_balance b = ROWS[i].from;
         b.formation += 600; /* a row tells the difference */
-        account_settle(&f, &b);
+        account_settle(&f, &b, NULL);
         cr_expect(epsilon_eq(dbl, b.sales, ROWS[i].to.sales, 1e-9), "row %zu",
                   i);
         cr_expect(epsilon_eq(dbl, b.bought, ROWS[i].to.bought, 1e-9), "row %zu",

@@ -135,7 +135,7 @@ static bool can_run(const struct small_well *w)
 
 static bool may_be_off(const struct small_well *w)
 {
-    return w->may_stop || w->min == 0 || !can_run(w);
+    return w->may_stop || !can_run(w) || runs(w, 0);
 }
 
 static bool may_stay(const struct small_well *w)

@@ -98,6 +98,7 @@ static void init_plans(struct example *e)
                                   .compressed = gas_mscfd(1100)};
     e->limit[0] = (struct plan_limit){
         .kind = PLAN_LIMIT_LIFT,
+        .scope = N_GROUP_KINDS,
         .name = "",
         .used = gas_mscfd(1000),
         .bound = gas_mscfd(1000),
@@ -105,13 +106,16 @@ static void init_plans(struct example *e)
         .price = oil_stbd(0.125) / gas_mscfd(1),
     };
     e->limit[1] = (struct plan_limit){
-        .kind = PLAN_LIMIT_MANIFOLD,
+        .kind = PLAN_LIMIT_LIFT,
+        .scope = GROUP_MANIFOLD,
         .name = "north",
         .used = gas_mscfd(1000),
         .bound = gas_mscfd(1500),
     };
-    e->limit[2] = (struct plan_limit){
-        .kind = PLAN_LIMIT_WATER, .name = "", .bound = (double)INFINITY};
+    e->limit[2] = (struct plan_limit){.kind = PLAN_LIMIT_WATER,
+                                      .scope = N_GROUP_KINDS,
+                                      .name = "",
+                                      .bound = (double)INFINITY};
     e->morning.now = (struct plan){.oil_sm3s = oil_stbd(400),
                                    .n_wells = EXAMPLE_WELLS,
                                    .n_limits = 3,
