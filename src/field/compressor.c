@@ -41,11 +41,12 @@ static enum status compress(const struct compressor_spec *s, double *work_j_sm3,
     double ratio = pow(s->p_discharge_pa / s->p_suction_pa, 1.0 / s->n_stages);
     double rise = adiabatic_rise(k, ratio);
     double t_ideal_k = s->t_suction_k * (1 + rise);
-    double p_pa = s->p_suction_pa, sum = 0;
+    double sum = 0;
     struct gas gas;
     gas_init(&gas, &s->gas);
 
-    for (int i = 0; i < s->n_stages; i++, p_pa *= ratio) {
+    for (int i = 0; i < s->n_stages; i++) {
+        double p_pa = s->p_suction_pa * pow(ratio, i);
         double p_out_pa = p_pa * ratio;
         double z = (gas_z(&gas, p_pa, s->t_suction_k) +
                     gas_z(&gas, p_out_pa, t_ideal_k)) /

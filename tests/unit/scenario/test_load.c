@@ -47,12 +47,10 @@ Test(load, every_section_reaches_the_field, .timeout = 30)
     cr_expect(eq(long, f->test_age_max_days, 60));
 
     cr_assert(eq(sz, f->groups[GROUP_MANIFOLD].n, 1));
-    cr_expect(text_is(f->groups[GROUP_MANIFOLD].group[0].name, "north"));
-    cr_expect(eq(int, f->groups[GROUP_MANIFOLD].group[0].at.line, 20));
-    cr_expect(is_near(f->groups[GROUP_MANIFOLD].group[0].caps.lift_sm3s,
-                      14e3 * MSCF_D, GAS_TOL));
-    cr_expect(is_near(f->groups[GROUP_MANIFOLD].group[0].p_header_pa,
-                      1164.5 * PSI, 1e-12));
+    const struct field_group *m = f->groups[GROUP_MANIFOLD].group;
+    cr_expect(text_is(m->name, "north") && m->at.line == 20);
+    cr_expect(is_near(m->caps.lift_sm3s, 14e3 * MSCF_D, GAS_TOL));
+    cr_expect(is_near(m->p_header_pa, 1164.5 * PSI, 1e-12));
 
     const struct field_station *st = &f->station;
     cr_assert(st->n_compressors == 2 && st->has_compressors);
