@@ -1,0 +1,278 @@
+#include "offers.h"
+
+#include <math.h>
+#include <omp.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "num/tol.h"
+
+/* Fewer blocks are asked sooner than threads are woken. */
+#define BLOCKS_FOR_THREADS 64
+
+/* Each well counts in the tie row by its rank: 0 to 1. */
+static void rank_bidders(struct problem *tied, struct arena *a)
+{
+    size_t n = tied->n_wells;
+    struct bidder *list = ARENA_NEW(a, n, struct bidder);
+    for (size_t i = 0; i < n; i++) {
+        const struct bidder *b = &tied->bidder[i];
+        struct own_row *own = ARENA_NEW(a, b->n_own + 1, struct own_row);
+        if (b->n_own > 0)
+            memcpy(own, b->own, b->n_own * sizeof *own);
+        double rank = n > 1 ? (double)i / (double)(n - 1) : 0;
+        own[b->n_own] = (struct own_row){tied->n_rows, rank};
+        list[i] = (struct bidder){b->menu, b->n_own + 1, own};
+    }
+    tied->bidder = list;
+}
+
+static struct problem *add_ties(const struct problem *p, bool has_ties,
+                                struct arena *a)
+{
+    struct problem *tied = ARENA_NEW(a, 1, struct problem);
+    *tied = *p;
+    tied->column = ARENA_NEW(a, p->n_columns, struct station_column);
+    memcpy(tied->column, p->column, p->n_columns * sizeof *p->column);
+    if (has_ties) {
+        tied->goal[USE_GAS] -= p->tie_gas;
+        tied->column[COLUMN_BOUGHT].worth -= p->tie_bought;
+        tied->column[COLUMN_FLARE].worth -= p->tie_flare;
+    }
+    rank_bidders(tied, a);
+    tied->row = ARENA_NEW(a, p->n_rows + 1, struct limit_row);
+    memcpy(tied->row, p->row, p->n_rows * sizeof *p->row);
+    /* The bound, 0, only says that the price may be above 0. */
+    tied->row[tied->n_rows++] = (struct limit_row){
+        .low = -(double)INFINITY,
+        .use[USE_GAS] = 1,
+    };
+    return tied;
+}
+
+static void list_rows(struct asking *k, const struct blocks *blocks)
+{
+    const struct problem *tied = k->problem;
+    size_t *bound = ARENA_NEW(k->arena, blocks->n_shared, size_t);
+    size_t *span = ARENA_NEW(k->arena, blocks->n_shared + 1, size_t);
+    k->span_of = ARENA_NEW(k->arena, tied->n_rows, size_t);
+    for (size_t r = 0; r < tied->n_rows; r++)
+        k->span_of[r] = SIZE_MAX;
+    for (size_t i = 0; i < blocks->n_shared; i++) {
+        size_t r = blocks->shared[i];
+        if (isfinite(tied->row[r].low) || isfinite(tied->row[r].high))
+            bound[k->n_bound++] = r;
+        if (r >= N_FIELD_ROWS)
+            span[k->n_span++] = r;
+    }
+    span[k->n_span++] = tied->n_rows - 1;
+    for (size_t i = 0; i < k->n_span; i++)
+        k->span_of[span[i]] = i;
+    k->bound = bound;
+    k->span = span;
+}
+
+void asking_make(const struct problem *p, const struct blocks *blocks,
+                 bool has_ties, struct arena *a, struct asking *out)
+{
+    *out = (struct asking){
+        .problem = add_ties(p, has_ties, a),
+        .blocks = blocks,
+        .tie_rank = has_ties ? p->tie_rank : 0,
+        .arena = a,
+        .n_threads = (size_t)omp_get_max_threads(),
+    };
+    list_rows(out, blocks);
+    out->first = ARENA_NEW(a, blocks->n + 1, size_t);
+    for (size_t b = 0; b < blocks->n; b++)
+        out->first[b + 1] = out->first[b] + blocks->block[b].n;
+    out->scratch = ARENA_NEW(a, out->n_threads, struct arena);
+    for (size_t i = 0; i < out->n_threads; i++) {
+        arena_init(&out->scratch[i]);
+        out->scratch[i].on_full = a->on_full;
+        out->scratch[i].context = a->context;
+    }
+}
+
+void asking_release(struct asking *k)
+{
+    for (size_t i = 0; i < k->n_threads; i++)
+        arena_release(&k->scratch[i]);
+}
+
+double *asking_prices(const struct asking *k)
+{
+    size_t n = k->problem->n_rows;
+    double *row_price = ARENA_NEW(k->arena, n, double);
+    row_price[n - 1] = k->tie_rank;
+    return row_price;
+}
+
+struct tally tally_new(const struct asking *k, struct arena *a)
+{
+    return (struct tally){.span = ARENA_NEW(a, k->n_span, double)};
+}
+
+void tally_add(const struct asking *k, size_t bidder, const struct stand *s,
+               double weight, struct tally *sum)
+{
+    const struct bidder *b = &k->problem->bidder[bidder];
+    const struct mode *mode = &b->menu.mode[s->mode];
+    double use[N_USES] = {
+        s->use.gas,       s->use.oil,          s->use.water,
+        s->use.formation, mode->moved ? 1 : 0, mode->runs ? 1 : 0,
+    };
+    for (int u = 0; u < N_USES; u++)
+        sum->use[u] += weight * use[u];
+    for (size_t i = 0; i < b->n_own; i++) {
+        size_t at = k->span_of[b->own[i].row];
+        if (at == SIZE_MAX)
+            continue;
+        const struct limit_row *r = &k->problem->row[b->own[i].row];
+        for (int u = 0; u < N_USES; u++)
+            sum->span[at] += weight * b->own[i].sign * r->use[u] * use[u];
+    }
+}
+
+/* sum += weight * t */
+static void tally_sum(const struct asking *k, const struct tally *t,
+                      double weight, struct tally *sum)
+{
+    for (int u = 0; u < N_USES; u++)
+        sum->use[u] += weight * t->use[u];
+    for (size_t i = 0; i < k->n_span; i++)
+        sum->span[i] += weight * t->span[i];
+}
+
+double tally_row(const struct asking *k, const struct tally *t, size_t row)
+{
+    if (row >= N_FIELD_ROWS)
+        return t->span[k->span_of[row]];
+    double sum = 0;
+    for (int u = 0; u < N_USES; u++)
+        sum += k->problem->row[row].use[u] * t->use[u];
+    return sum;
+}
+
+double tally_value(const struct asking *k, const struct tally *t)
+{
+    double value = -k->tie_rank * t->span[k->n_span - 1];
+    for (int u = 0; u < N_USES; u++)
+        value += k->problem->goal[u] * t->use[u];
+    return value;
+}
+
+void ask_block(const struct asking *k, const struct menu *const *menu,
+               const struct worth *w, size_t block, struct arena *a,
+               struct block_answer *out)
+{
+    const struct block *b = &k->blocks->block[block];
+    const struct menu **own = ARENA_NEW(a, b->n, const struct menu *);
+    for (size_t i = 0; i < b->n; i++)
+        own[i] = menu[b->bidder[i]];
+    block_answer(k->problem, b, own, w, AUCTION_BLOCK_NODES, a, out);
+}
+
+/* The answer of a block, in its part and the stands; false: it has no plan. */
+static bool fill_part(const struct asking *k, const struct menu *const *menu,
+                      const struct worth *w, size_t block,
+                      struct arena *scratch, struct part *part,
+                      struct stand *stand)
+{
+    const struct block *b = &k->blocks->block[block];
+    struct arena_mark mark = arena_mark(scratch);
+    struct block_answer answer;
+    ask_block(k, menu, w, block, scratch, &answer);
+    part->bound = answer.bound;
+    part->stand = stand;
+    bool has_plan = answer.value > -(double)INFINITY;
+    for (size_t i = 0; i < b->n && has_plan; i++) {
+        stand[i] = answer.stand[i];
+        tally_add(k, b->bidder[i], &stand[i], 1, &part->tally);
+    }
+    arena_rewind(scratch, mark);
+    return has_plan;
+}
+
+struct room {
+    struct part *part;
+    struct stand *stand;
+    double *span;
+};
+
+static struct room room_for(const struct asking *k, size_t n_parts,
+                            size_t n_stands)
+{
+    struct room r = {
+        ARENA_NEW(k->arena, n_parts, struct part),
+        ARENA_NEW(k->arena, n_stands, struct stand),
+        ARENA_NEW(k->arena, n_parts * k->n_span, double),
+    };
+    for (size_t i = 0; i < n_parts; i++)
+        r.part[i].tally.span = r.span + i * k->n_span;
+    return r;
+}
+
+const struct offer *offer_ask(const struct asking *k,
+                              const struct menu *const *menu, double *row_price)
+{
+    size_t n = k->blocks->n;
+    struct offer *o = ARENA_NEW(k->arena, 1, struct offer);
+    struct room room = room_for(k, n, k->problem->n_wells);
+    struct worth w = worth_at(k->problem, row_price);
+    *o = (struct offer){
+        .row_price = row_price,
+        .tally = tally_new(k, k->arena),
+        .part = room.part,
+    };
+    bool is_empty = false;
+#pragma omp parallel for schedule(dynamic, 16) reduction(||          \
+                                                         : is_empty) \
+    num_threads((int)k->n_threads) if (n >= BLOCKS_FOR_THREADS)
+    for (size_t b = 0; b < n; b++)
+        is_empty = !fill_part(k, menu, &w, b, &k->scratch[omp_get_thread_num()],
+                              &room.part[b], room.stand + k->first[b]) ||
+                   is_empty;
+    o->is_empty = is_empty;
+    for (size_t b = 0; b < n; b++) {
+        o->bound += o->part[b].bound;
+        tally_sum(k, &o->part[b].tally, 1, &o->tally);
+    }
+    return o;
+}
+
+const struct offer *offer_change(const struct asking *k, const struct offer *o,
+                                 const struct menu *const *menu, size_t block)
+{
+    struct offer *c = ARENA_NEW(k->arena, 1, struct offer);
+    struct room room = room_for(k, 1, k->blocks->block[block].n);
+    struct worth w = worth_at(k->problem, o->row_price);
+    bool has_plan =
+        fill_part(k, menu, &w, block, &k->scratch[0], room.part, room.stand);
+    const struct part *old = offer_part(o, block);
+    *c = *o;
+    c->is_empty = o->is_empty || !has_plan;
+    c->base = o;
+    c->block = block;
+    c->part = room.part;
+    c->bound += room.part->bound - old->bound;
+    c->tally = tally_new(k, k->arena);
+    tally_sum(k, &o->tally, 1, &c->tally);
+    tally_sum(k, &old->tally, -1, &c->tally);
+    tally_sum(k, &room.part->tally, 1, &c->tally);
+    return c;
+}
+
+double offer_bound(const struct problem *p, const struct offer *o)
+{
+    struct worth w = worth_at(p, o->row_price);
+    return w.fixed + worth_of_station(&w) + o->bound;
+}
+
+const struct part *offer_part(const struct offer *o, size_t block)
+{
+    while (o->base != NULL && o->block != block)
+        o = o->base;
+    return o->base != NULL ? o->part : &o->part[block];
+}

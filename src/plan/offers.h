@@ -1,0 +1,87 @@
+/* What all blocks answer when asked at prices, added up: an offer of the
+ * field. Offers are kept with each block's part, so that a change of one
+ * block's menus, or of any limit, leaves the rest of them good. */
+#ifndef PLAN_OFFERS_H
+#define PLAN_OFFERS_H
+
+#include "block.h"
+
+/* Sums over wells. */
+struct tally {
+    double use[N_USES];
+    double *span; /* [n_span] */
+};
+
+/* A block's part of an offer. */
+struct part {
+    double bound; /* no plan of the block is worth more at these prices */
+    struct tally tally;
+    const struct stand *stand; /* [n] of the block */
+};
+
+struct offer {
+    double *row_price; /* [n_rows]; the blocks' own are 0 */
+    double bound;      /* sum of the parts' */
+    bool is_empty;     /* a block has no plan at all */
+    struct tally tally;
+    /* All parts, or one that replaces that of another offer. */
+    const struct offer *base; /* NULL: part[n_blocks] */
+    size_t block;
+    const struct part *part;
+};
+
+/* How blocks are asked. */
+struct asking {
+    const struct problem *problem; /* ties in its goal, see asking_make */
+    const struct blocks *blocks;
+    size_t n_bound;      /* shared rows with a bound */
+    const size_t *bound; /* [n_bound] */
+    size_t n_span;       /* shared rows beyond the field's, then the tie row */
+    const size_t *span;  /* [n_span] */
+    size_t *span_of;     /* [n_rows + 1] index in span, or SIZE_MAX */
+    size_t *first;       /* [n_blocks] of its wells among all blocks' */
+    double tie_rank;     /* the tie row's price */
+    struct arena *arena; /* of all that lasts */
+    size_t n_threads;
+    struct arena *scratch; /* [n_threads] */
+};
+
+/* Small costs that choose among plans of the same value become part of the
+ * goal, unless has_ties is false. Gas by the wells' rank is a row at a fixed
+ * price, one past the problem's rows. */
+void asking_make(const struct problem *p, const struct blocks *blocks,
+                 bool has_ties, struct arena *a, struct asking *out);
+void asking_release(struct asking *k);
+
+/* A price for each row, the tie row's set, all others 0. */
+double *asking_prices(const struct asking *k);
+
+/* menu[n_wells]. row_price is clipped and kept by address. */
+const struct offer *offer_ask(const struct asking *k,
+                              const struct menu *const *menu,
+                              double *row_price);
+
+/* The same offer with one block asked again at the offer's prices. */
+const struct offer *offer_change(const struct asking *k, const struct offer *o,
+                                 const struct menu *const *menu, size_t block);
+
+const struct part *offer_part(const struct offer *o, size_t block);
+
+/* What no plan can be worth more than, station included. p: units and bounds
+ * in force. */
+double offer_bound(const struct problem *p, const struct offer *o);
+
+/* One block at prices; the answer in the arena. */
+void ask_block(const struct asking *k, const struct menu *const *menu,
+               const struct worth *w, size_t block, struct arena *a,
+               struct block_answer *out);
+
+void tally_add(const struct asking *k, size_t bidder, const struct stand *s,
+               double weight, struct tally *sum);
+struct tally tally_new(const struct asking *k, struct arena *a);
+
+/* What a shared row counts, and the goal, ties with it. */
+double tally_row(const struct asking *k, const struct tally *t, size_t row);
+double tally_value(const struct asking *k, const struct tally *t);
+
+#endif

@@ -1,0 +1,334 @@
+#include "prices.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "num/tol.h"
+#include "tableau.h"
+
+/* A way to run a unit: its flows at their ends. */
+struct running {
+    size_t unit, column;
+    double through, round;
+};
+
+/* Rows: the bound ones, the sum of weights, a unit's ways. */
+struct master {
+    struct prices *of;
+    struct tableau *tableau;
+    size_t n_bound, n_rows;
+    double whole[COLUMN_UNIT]; /* flow of a station's column at 1 */
+    size_t station[COLUMN_UNIT];
+    size_t n_running;
+    struct running *running; /* [4 n_units] */
+    size_t first_offer;      /* column */
+    double *term;            /* [n_rows] scratch */
+};
+
+/* --- the program ----------------------------------------------------------*/
+
+/* Numbers of the program are near 1: values in ranges of the goal, rows in
+ * what they are about. */
+static double per_row(const struct prices *q, size_t i)
+{
+    return q->scale[i] / q->range;
+}
+
+static void set_bounds(struct master *m)
+{
+    const struct prices *q = m->of;
+    const struct problem *p = q->problem;
+    for (size_t i = 0; i < m->n_bound; i++) {
+        const struct limit_row *r = &p->row[q->asking->bound[i]];
+        tableau_row(m->tableau, i, r->low * per_row(q, i),
+                    r->high * per_row(q, i));
+    }
+    tableau_row(m->tableau, m->n_bound, 1, 1);
+    for (size_t u = 0; u < p->n_units; u++)
+        tableau_row(m->tableau, m->n_bound + 1 + u, p->unit[u].may_stop ? 0 : 1,
+                    p->unit[u].may_run ? 1 : 0);
+}
+
+static void add_terms(struct master *m, const double *field_row, double times)
+{
+    const struct asking *k = m->of->asking;
+    for (size_t i = 0; i < k->n_bound && k->bound[i] < N_FIELD_ROWS; i++)
+        m->term[i] += times * field_row[k->bound[i]] * per_row(m->of, i);
+}
+
+static size_t add_column(struct master *m, double low, double high,
+                         double worth)
+{
+    return tableau_add(m->tableau, low, high, worth / m->of->range, m->term);
+}
+
+static void clear_terms(struct master *m)
+{
+    memset(m->term, 0, m->n_rows * sizeof *m->term);
+}
+
+static void add_running(struct master *m, size_t u, double through,
+                        double round)
+{
+    const struct problem *p = m->of->problem;
+    const struct station_column *c = &p->column[COLUMN_UNIT + 2 * u];
+    clear_terms(m);
+    add_terms(m, p->unit[u].term, 1);
+    add_terms(m, c[0].term, through);
+    add_terms(m, c[1].term, round);
+    m->term[m->n_bound + 1 + u] = 1;
+    double worth = p->unit[u].worth + c[0].worth * through + c[1].worth * round;
+    size_t column = add_column(m, 0, 1, worth);
+    m->running[m->n_running++] = (struct running){u, column, through, round};
+}
+
+static void add_station(struct master *m)
+{
+    const struct problem *p = m->of->problem;
+    for (size_t c = 0; c < COLUMN_UNIT; c++) {
+        const struct station_column *flow = &p->column[c];
+        double whole = m->whole[c] = flow->high > 0 ? flow->high : 1;
+        clear_terms(m);
+        add_terms(m, flow->term, whole);
+        m->station[c] = add_column(m, flow->low / whole, flow->high / whole,
+                                   flow->worth * whole);
+    }
+    for (size_t u = 0; u < p->n_units; u++) {
+        const struct station_column *c = &p->column[COLUMN_UNIT + 2 * u];
+        for (int i = 0; i < 4; i++)
+            if ((i < 2 || c[0].high > c[0].low) &&
+                (i % 2 == 0 || c[1].high > c[1].low))
+                add_running(m, u, i < 2 ? c[0].low : c[0].high,
+                            i % 2 == 0 ? c[1].low : c[1].high);
+    }
+}
+
+static void add_offer(struct master *m, const struct offer *o)
+{
+    const struct asking *k = m->of->asking;
+    clear_terms(m);
+    for (size_t i = 0; i < k->n_bound; i++)
+        m->term[i] = tally_row(k, &o->tally, k->bound[i]) * per_row(m->of, i);
+    m->term[m->n_bound] = 1;
+    add_column(m, 0, (double)INFINITY, tally_value(k, &o->tally));
+}
+
+/* --- prices in a box ------------------------------------------------------*/
+
+/* The range of the goal over all that wells can do. */
+static double goal_range(const struct prices *q)
+{
+    const struct problem *p = q->problem;
+    struct well_worth goal;
+    memcpy(goal.use, p->goal, sizeof goal.use);
+    double range = 0;
+    for (size_t i = 0; i < p->n_wells; i++) {
+        double low = (double)INFINITY, high = -(double)INFINITY;
+        const struct menu *menu = &p->bidder[i].menu;
+        for (size_t m = 0; m < menu->n_modes; m++) {
+            const struct mode *mode = &menu->mode[m];
+            double ends[] = {
+                worth_of_mode(&goal, mode),
+                worth_of_point(&goal, &mode->point[0], mode),
+                worth_of_point(&goal, &mode->point[mode->n - 1], mode),
+            };
+            for (int k = 0; k < 3; k++) {
+                low = fmin(low, ends[k]);
+                high = fmax(high, ends[k]);
+            }
+        }
+        range += high - low;
+    }
+    return range;
+}
+
+/* The price at which a whole row is worth the whole range. */
+static void set_scales(struct prices *q, const struct offer *o)
+{
+    const struct asking *k = q->asking;
+    q->scale = ARENA_NEW(k->arena, k->n_bound, double);
+    for (size_t i = 0; i < k->n_bound; i++) {
+        const struct limit_row *r = &q->problem->row[k->bound[i]];
+        double size = fabs(tally_row(k, &o->tally, k->bound[i]));
+        if (isfinite(r->high))
+            size = fmax(size, fabs(r->high));
+        if (isfinite(r->low))
+            size = fmax(size, fabs(r->low));
+        q->scale[i] = q->range / fmax(size, PRICES_SIZE_LEAST);
+    }
+}
+
+/* true: the box ends at the caps everywhere. */
+static bool set_boxes(struct master *m)
+{
+    const struct prices *q = m->of;
+    bool at_cap = true;
+    for (size_t i = 0; i < m->n_bound; i++) {
+        double price = q->best->row_price[q->asking->bound[i]] / q->scale[i];
+        double low = fmax(-q->cap, price - q->radius);
+        double high = fmin(q->cap, price + q->radius);
+        at_cap = at_cap && low == -q->cap && high == q->cap;
+        tableau_box(m->tableau, i, low, high);
+    }
+    double all = PRICES_FREE * q->cap * (double)m->n_rows;
+    for (size_t i = m->n_bound; i < m->n_rows; i++)
+        tableau_box(m->tableau, i, -all, all);
+    return at_cap;
+}
+
+static struct master master_new(struct prices *q)
+{
+    const struct problem *p = q->problem;
+    struct arena *a = q->asking->arena;
+    size_t n_bound = q->asking->n_bound, n_rows = n_bound + 1 + p->n_units;
+    struct master m = {
+        .of = q,
+        .tableau = tableau_new(n_rows, 1, a),
+        .n_bound = n_bound,
+        .n_rows = n_rows,
+        .running = ARENA_NEW(a, 4 * p->n_units, struct running),
+        .term = ARENA_NEW(a, n_rows, double),
+    };
+    set_bounds(&m);
+    add_station(&m);
+    m.first_offer = COLUMN_UNIT + m.n_running;
+    for (size_t i = 0; i < q->n_offers; i++)
+        add_offer(&m, q->offer[i]);
+    return m;
+}
+
+/* --- the search -----------------------------------------------------------*/
+
+void prices_start(const struct asking *k, const struct problem *p,
+                  const struct menu *const *menu, double gap,
+                  struct prices *out)
+{
+    *out = (struct prices){
+        .asking = k,
+        .problem = p,
+        .menu = menu,
+        .gap = gap,
+        .cutoff = -(double)INFINITY,
+        .bound = (double)INFINITY,
+        .radius = PRICES_RADIUS,
+        .cap = PRICES_CAP,
+        .column = ARENA_NEW(k->arena, p->n_columns, double),
+        .runs = ARENA_NEW(k->arena, p->n_units, double),
+    };
+    out->range = fmax(goal_range(out), DBL_MIN);
+}
+
+void prices_offer(struct prices *q, const struct offer *o)
+{
+    if (q->n_offers == 0)
+        set_scales(q, o);
+    q->is_empty = q->is_empty || o->is_empty;
+    if (q->n_offers < PRICES_OFFERS)
+        q->offer[q->n_offers++] = o;
+    double bound = offer_bound(q->problem, o);
+    if (bound < q->bound) {
+        q->bound = bound;
+        q->best = o;
+    }
+}
+
+bool prices_ask(struct prices *q, double *row_price)
+{
+    double before = q->bound;
+    prices_offer(q, offer_ask(q->asking, q->menu, row_price));
+    return q->bound < before;
+}
+
+static double *true_prices(const struct prices *q, const double *scaled)
+{
+    double *row_price = asking_prices(q->asking);
+    for (size_t i = 0; i < q->asking->n_bound; i++)
+        row_price[q->asking->bound[i]] = scaled[i] * q->scale[i];
+    return row_price;
+}
+
+/* The program's value by its prices: what its columns make of rounding in rows
+ * without a limit on their price is not in it. */
+static double value_at(const struct prices *q, double *row_price)
+{
+    const struct asking *k = q->asking;
+    struct worth w = worth_at(q->problem, row_price);
+    double best = -(double)INFINITY;
+    for (size_t o = 0; o < q->n_offers; o++) {
+        double worth = tally_value(k, &q->offer[o]->tally);
+        for (size_t i = 0; i < k->n_bound; i++)
+            worth -= row_price[k->bound[i]] *
+                     tally_row(k, &q->offer[o]->tally, k->bound[i]);
+        best = fmax(best, worth);
+    }
+    return w.fixed + worth_of_station(&w) + best;
+}
+
+static void read_mixture(struct master *m, const struct tableau_answer *answer)
+{
+    struct prices *q = m->of;
+    const struct problem *p = q->problem;
+    q->past = answer->past;
+    for (size_t i = 0; i < q->n_offers; i++)
+        q->weight[i] = answer->x[m->first_offer + i];
+    for (size_t c = 0; c < COLUMN_UNIT; c++)
+        q->column[c] = answer->x[m->station[c]] * m->whole[c];
+    memset(q->runs, 0, p->n_units * sizeof *q->runs);
+    memset(q->column + COLUMN_UNIT, 0,
+           (p->n_columns - COLUMN_UNIT) * sizeof *q->column);
+    for (size_t i = 0; i < m->n_running; i++) {
+        const struct running *r = &m->running[i];
+        double part = answer->x[r->column];
+        q->runs[r->unit] += part;
+        q->column[COLUMN_UNIT + 2 * r->unit] += part * r->through;
+        q->column[COLUMN_UNIT + 2 * r->unit + 1] += part * r->round;
+    }
+    q->row_price = true_prices(q, answer->row_price);
+    q->value = value_at(q, q->row_price);
+}
+
+/* One ask at the program's prices. The box grows where the bound falls as
+ * promised, shrinks where it does not. */
+static void step(struct master *m)
+{
+    struct prices *q = m->of;
+    double promised = q->bound - q->value, before = q->bound;
+    prices_ask(q, q->row_price);
+    add_offer(m, q->offer[q->n_offers - 1]);
+    double kept = before - q->bound;
+    if (kept >= PRICES_GROW_FROM * promised)
+        q->radius *= PRICES_GROW;
+    else if (kept <= 0)
+        q->radius *= PRICES_SHRINK;
+}
+
+void prices_find(struct prices *q, long asks_most)
+{
+    struct master m = master_new(q);
+    for (;;) {
+        bool at_cap = set_boxes(&m);
+        struct tableau_answer answer = tableau_solve(m.tableau);
+        if (!answer.solved)
+            return;
+        read_mixture(&m, &answer);
+        bool is_inside = q->past <= TOL_PRICES_PAST;
+        bool is_close = q->bound - q->value <= q->gap;
+        q->is_exact = is_close && is_inside;
+        if (q->is_exact || q->is_empty || q->bound < q->cutoff)
+            return;
+        if (is_close && at_cap) {
+            if (q->cap >= PRICES_CAP_LAST)
+                return;
+            q->cap *= PRICES_CAP_STEP;
+        } else if (is_close) {
+            q->radius *= PRICES_GROW * PRICES_GROW;
+        } else {
+            if (asks_most-- <= 0 || q->n_offers == PRICES_OFFERS)
+                return;
+            step(&m);
+        }
+    }
+}

@@ -1,0 +1,23 @@
+/* Modes fixed: the best set points for them, on the curves. */
+#ifndef PLAN_SETPOINTS_H
+#define PLAN_SETPOINTS_H
+
+#include "prices.h"
+
+/* A plan: where each well stands, what flows, which units run. */
+struct candidate {
+    double value;            /* goal, ties with it */
+    struct stand *stand;     /* [n_wells] in name order */
+    double *column;          /* [n_columns] */
+    bool *unit_runs;         /* [n_units] */
+    const double *row_price; /* [n_rows] of shared rows */
+    struct menu *menu;       /* [n_wells] of one mode each */
+};
+
+/* mode[n_wells]: origins. Units that q leaves open are tried as the set points
+ * want them, then all that they want at all. Starts from q's offers in use.
+ * false: no plan, or none worth more than `least`. */
+bool set_points(const struct prices *q, const size_t *mode, double least,
+                struct candidate *out);
+
+#endif
