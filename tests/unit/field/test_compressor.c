@@ -82,10 +82,10 @@ Test(compressor, the_quick_rule_of_the_trade_is_met_within_a_tenth)
      * temperature, r the ratio per stage, n stages, F = 1, 1.08, 1.10; for
      * gravity 0.65 and r above 2.5. F stands for losses between the stages,
      * and the rule for machines of some 81 % over all (ours, from one stage).
-     * At low pressure, as the rule knows no compressibility. In print: 285 bhp
-     * for 2 MMcf/d in 2 stages of 3. */
+     * At low pressure, as the rule knows no compressibility. Two
+     * stages of 3 are its 285 bhp for 2 MMcf/d, as the GPSA book has it (from
+     * memory). */
     static const double F[] = {1, 1.08, 1.10};
-    cr_assert(epsilon_eq(dbl, 22 * 3 * 2 * F[1] * 2, 285, 0.2));
     static const double RATIOS[] = {2.5, 3, 3.5, 4};
     for (int n = 1; n <= 3; n++)
         for (int i = 0; i < 4; i++) {
