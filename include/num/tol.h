@@ -169,6 +169,8 @@
  * seconds, so that a plan is the same on a slow machine. */
 #define TOL_PLAN_NODES 20000
 #define TOL_PLAN_WORK 4e5
+/* Wells up to which a field is solved as a whole. */
+#define PLAN_FLAT_WELLS 60
 /* Nodes spent on ties between plans of equal value. */
 #define TOL_PLAN_TIE_NODES 500
 
@@ -176,19 +178,31 @@
  * be past a bound, relative to it, above rounding and far below any limit's
  * tolerance; a gain per unit that counts, as a part of the largest price; the
  * smallest pivot, as dividing by less loses half of the digits. */
-#define TOL_TABLEAU_REL 1e-11
-#define TOL_TABLEAU_GAIN 1e-12
-#define TOL_TABLEAU_PIVOT 1e-8
+#define TOL_SIMPLEX_REL 1e-11
+#define TOL_SIMPLEX_GAIN 1e-12
+#define TOL_SIMPLEX_PIVOT 1e-8
 /* A basis is singular when less than this, the square of the smallest pivot
  * allowed, is left of a column. */
 #define TOL_INVERSE_PIVOT 1e-16
 /* Pivots after which the inverse is made afresh; steps that lead nowhere before
  * Bland's rule takes over; steps before it is called stuck, in all and per
  * column (solves seen need 1 or 2). */
-#define TABLEAU_FRESH 50
-#define TABLEAU_STILL 30
-#define TABLEAU_STEPS 1000
-#define TABLEAU_STEPS_PER 20
+#define SIMPLEX_FRESH 50
+#define SIMPLEX_STILL 30
+#define SIMPLEX_STEPS 1000
+#define SIMPLEX_STEPS_PER 20
+/* How dear passing a row becomes against what the wells make of it, before no
+ * plan is said to be possible: more than any two set points that a choke can
+ * tell apart. */
+#define MIXTURE_CAP 1e12
+/* Blocks: how near value and bound come, as a part of what the wells make at
+ * their best; how far a row may be passed, relative: ten times the hair that a
+ * mixture may be past it. Most wells of a block: its search grows with them.
+ * Nodes spent beyond those allowed while there is no plan. */
+#define TOL_BLOCK_REL 1e-9
+#define TOL_BLOCK_ROW 1e-10
+#define BLOCK_WELLS 40
+#define BLOCK_DIVE 200
 
 /* The search for prices, in typical prices of each row (at which a whole row is
  * worth all that the wells can make): first reach round the best so far, how it
@@ -202,7 +216,6 @@
 #define PRICES_CAP 1e3
 #define PRICES_CAP_STEP 1e3
 #define PRICES_CAP_LAST 1e9
-#define PRICES_FREE 1e2
 #define PRICES_OFFERS 128
 #define PRICES_SIZE_LEAST 1e-9
 /* Rows of a mixture passed by so little, relative and summed, hold; a weight

@@ -42,8 +42,9 @@ struct block_answer {
 /* A part of the choices: for each well the modes that are left, as a bound
  * and prices prove them. */
 struct block_leaf {
-    double *row_price;        /* [n_rows] of the block */
-    const struct menu **menu; /* [n] */
+    double *row_price;              /* [n_rows] of the block */
+    const struct menu *const *menu; /* [n], the caller's own where no mode is
+                                       left out */
     double bound;
 };
 

@@ -10,18 +10,19 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "inverse.h"
 #include "num/tol.h"
 
 /* Where a variable is: at a bound, or in the basis; a row's, on a piece. */
-enum place { AT_LOW, AT_HIGH, BETWEEN, UNDER, OVER };
+enum spot { AT_LOW, AT_HIGH, BETWEEN, UNDER, OVER };
 
 struct tableau {
     struct arena *arena;
     size_t n_rows, n_columns, room;
-    double *row_low, *row_high, *least, *most;    /* [n_rows] */
-    double *low, *high, *cost;                    /* [room] */
-    double *term;                                 /* [room][n_rows] */
-    enum place *row_place /* [n_rows] */, *place; /* [room] */
+    double *row_low, *row_high, *least, *most;   /* [n_rows] */
+    double *low, *high, *cost;                   /* [room] */
+    double *term;                                /* [room][n_rows] */
+    enum spot *row_place /* [n_rows] */, *place; /* [room] */
     size_t *basic;       /* [n_rows] a row, or n_rows + a column */
     double *inverse;     /* [n_rows][n_rows] */
     double *level;       /* [n_rows] of basics */
@@ -42,7 +43,7 @@ struct entry {
 struct stop {
     size_t at;
     double step;
-    enum place place; /* where the one that stops then rests */
+    enum spot place; /* where the one that stops then rests */
 };
 
 static void start_afresh(struct tableau *t)
@@ -68,7 +69,7 @@ struct tableau *tableau_new(size_t n_rows, double box, struct arena *a)
     t->row_high = ARENA_NEW(a, n_rows, double);
     t->least = ARENA_NEW(a, n_rows, double);
     t->most = ARENA_NEW(a, n_rows, double);
-    t->row_place = ARENA_NEW(a, n_rows, enum place);
+    t->row_place = ARENA_NEW(a, n_rows, enum spot);
     t->basic = ARENA_NEW(a, n_rows, size_t);
     t->inverse = ARENA_NEW(a, n_rows * n_rows, double);
     t->level = ARENA_NEW(a, n_rows, double);
@@ -115,7 +116,7 @@ static void make_room(struct tableau *t)
     t->cost = grown(t, t->cost, n, room);
     t->term = grown(t, t->term, n * m, room * m);
     t->x = ARENA_NEW(t->arena, room, double);
-    enum place *place = ARENA_NEW(t->arena, room, enum place);
+    enum spot *place = ARENA_NEW(t->arena, room, enum spot);
     if (n > 0)
         memcpy(place, t->place, n * sizeof *place);
     t->place = place;
@@ -185,7 +186,7 @@ static double most_of(const struct tableau *t, size_t r)
 }
 
 /* The price of the row on a piece. */
-static double price_on(const struct tableau *t, size_t r, enum place piece)
+static double price_on(const struct tableau *t, size_t r, enum spot piece)
 {
     if (piece == UNDER)
         return least_of(t, r);
@@ -199,7 +200,7 @@ static double price_on(const struct tableau *t, size_t r, enum place piece)
 static double charge_at(const struct tableau *t, size_t r, double level)
 {
     double charge = -(double)INFINITY;
-    for (enum place piece = BETWEEN; piece <= OVER; piece++) {
+    for (enum spot piece = BETWEEN; piece <= OVER; piece++) {
         double price = price_on(t, r, piece);
         double bound = price > 0 ? t->row_high[r] : t->row_low[r];
         charge = fmax(charge, price == 0 ? 0 : price * (level - bound));
@@ -209,12 +210,12 @@ static double charge_at(const struct tableau *t, size_t r, double level)
 
 static double slack(double bound)
 {
-    return TOL_TABLEAU_REL * fmax(1, fabs(bound));
+    return TOL_SIMPLEX_REL * fmax(1, fabs(bound));
 }
 
 /* The piece for a level: the one it is on, as long as the level belongs to it:
  * a row at its bound belongs to two, and only one may be right. */
-static enum place piece_at(const struct tableau *t, size_t r, double level)
+static enum spot piece_at(const struct tableau *t, size_t r, double level)
 {
     double low = t->row_low[r], high = t->row_high[r];
     bool is_under = t->row_place[r] == UNDER, is_over = t->row_place[r] == OVER;
@@ -232,12 +233,12 @@ static double cost_of_basic(const struct tableau *t, size_t at)
     return b < m ? -price_on(t, b, t->row_place[b]) : t->cost[b - m];
 }
 
-static double resting(enum place place, double low, double high)
+static double resting(enum spot place, double low, double high)
 {
     return place == AT_HIGH ? high : low;
 }
 
-static bool is_basic(enum place place)
+static bool is_basic(enum spot place)
 {
     return place != AT_LOW && place != AT_HIGH;
 }
@@ -296,49 +297,6 @@ static void write_basis(struct tableau *t)
     }
 }
 
-static void swap_lines(double *a, double *b, size_t n)
-{
-    for (size_t k = 0; k < n; k++) {
-        double keep = a[k];
-        a[k] = b[k];
-        b[k] = keep;
-    }
-}
-
-/* The inverse by elimination with row exchange; false: the basis is singular,
- * or not numbers. */
-static bool invert(struct tableau *t)
-{
-    size_t m = t->n_rows, wide = 2 * m;
-    write_basis(t);
-    for (size_t i = 0; i < m; i++) {
-        size_t largest = i;
-        for (size_t r = i + 1; r < m; r++)
-            if (fabs(t->work[r * wide + i]) > fabs(t->work[largest * wide + i]))
-                largest = r;
-        double *line = t->work + i * wide;
-        if (largest != i)
-            swap_lines(line, t->work + largest * wide, wide);
-        double pivot = line[i];
-        if (!(fabs(pivot) > TOL_TABLEAU_PIVOT * TOL_TABLEAU_PIVOT))
-            return false;
-        for (size_t k = i; k < wide; k++)
-            line[k] /= pivot;
-        for (size_t r = 0; r < m; r++) {
-            double *other = t->work + r * wide, factor = other[i];
-            if (r == i || factor == 0)
-                continue;
-            for (size_t k = i; k < wide; k++)
-                other[k] -= factor * line[k];
-        }
-    }
-    for (size_t i = 0; i < m; i++)
-        memcpy(t->inverse + i * m, t->work + i * wide + m,
-               m * sizeof *t->inverse);
-    t->stale = 0;
-    return true;
-}
-
 /* Per unit of a variable, what the basic ones fall by. */
 static void find_rates(struct tableau *t, size_t variable)
 {
@@ -356,20 +314,10 @@ static void find_rates(struct tableau *t, size_t variable)
     }
 }
 
-/* The inverse when the variable of the last find_rates takes a place. */
+/* The variable of the last find_rates takes a place in the basis. */
 static void exchange(struct tableau *t, size_t at, size_t variable)
 {
-    size_t m = t->n_rows;
-    double *line = t->inverse + at * m, pivot = t->rate[at];
-    for (size_t r = 0; r < m; r++)
-        line[r] /= pivot;
-    for (size_t i = 0; i < m; i++) {
-        double factor = t->rate[i], *other = t->inverse + i * m;
-        if (i == at || factor == 0)
-            continue;
-        for (size_t r = 0; r < m; r++)
-            other[r] -= factor * line[r];
-    }
+    inverse_exchange(t->n_rows, t->inverse, at, t->rate);
     t->basic[at] = variable;
     t->stale++;
 }
@@ -379,7 +327,7 @@ static void exchange(struct tableau *t, size_t at, size_t variable)
 static bool rest_rows(struct tableau *t)
 {
     for (size_t r = 0; r < t->n_rows; r++) {
-        enum place *place = &t->row_place[r];
+        enum spot *place = &t->row_place[r];
         if (*place == AT_LOW && !isfinite(t->row_low[r]))
             *place = AT_HIGH;
         if (*place == AT_HIGH && !isfinite(t->row_high[r]))
@@ -448,7 +396,7 @@ static struct entry find_entry(const struct tableau *t, bool plain)
     double largest = 1;
     for (size_t r = 0; r < m; r++)
         largest = fmax(largest, fabs(t->price[r]));
-    struct entry best = {SIZE_MAX, 0, TOL_TABLEAU_GAIN * largest};
+    struct entry best = {SIZE_MAX, 0, TOL_SIMPLEX_GAIN * largest};
     for (size_t r = 0; r < m; r++) {
         if (is_basic(t->row_place[r]))
             continue;
@@ -505,7 +453,7 @@ static struct stop own_stop(const struct tableau *t, const struct entry *e)
 {
     size_t m = t->n_rows, v = e->variable;
     bool up = e->way > 0;
-    enum place from = v < m ? t->row_place[v] : t->place[v - m];
+    enum spot from = v < m ? t->row_place[v] : t->place[v - m];
     double range =
         v < m ? t->row_high[v] - t->row_low[v] : t->high[v - m] - t->low[v - m];
     bool is_outward = up == (from == AT_HIGH);
@@ -523,7 +471,7 @@ static struct stop find_stop(const struct tableau *t, const struct entry *e,
     double reach = first.step, largest = 0;
     for (size_t i = 0; i < m; i++) {
         double fall = e->way * t->rate[i], level;
-        if (!(fabs(fall) > TOL_TABLEAU_PIVOT))
+        if (!(fabs(fall) > TOL_SIMPLEX_PIVOT))
             continue;
         bound_of(t, i, fall < 0, &level);
         double room = fabs(level - t->level[i]) + (plain ? 0 : slack(level));
@@ -534,7 +482,7 @@ static struct stop find_stop(const struct tableau *t, const struct entry *e,
     }
     for (size_t i = 0; i < m; i++) {
         double fall = e->way * t->rate[i], level;
-        if (!(fabs(fall) > TOL_TABLEAU_PIVOT))
+        if (!(fabs(fall) > TOL_SIMPLEX_PIVOT))
             continue;
         struct stop s = bound_of(t, i, fall < 0, &level);
         s.step = fmax(0, (t->level[i] - level) / fall);
@@ -548,7 +496,7 @@ static struct stop find_stop(const struct tableau *t, const struct entry *e,
     return first;
 }
 
-static void set_place(struct tableau *t, size_t variable, enum place place)
+static void set_place(struct tableau *t, size_t variable, enum spot place)
 {
     if (variable < t->n_rows)
         t->row_place[variable] = place;
@@ -557,7 +505,7 @@ static void set_place(struct tableau *t, size_t variable, enum place place)
 }
 
 /* The piece on which an entering variable leaves its bound. */
-static enum place piece_from(const struct tableau *t, const struct entry *e)
+static enum spot piece_from(const struct tableau *t, const struct entry *e)
 {
     if (e->variable >= t->n_rows)
         return BETWEEN;
@@ -575,10 +523,10 @@ static void go(struct tableau *t, const struct entry *e, const struct stop *s)
         set_place(t, v, s->place);
         return;
     }
-    enum place from = v < m ? t->row_place[v] : t->place[v - m];
+    enum spot from = v < m ? t->row_place[v] : t->place[v - m];
     double start = v < m ? resting(from, t->row_low[v], t->row_high[v])
                          : resting(from, t->low[v - m], t->high[v - m]);
-    enum place piece = piece_from(t, e);
+    enum spot piece = piece_from(t, e);
     set_place(t, t->basic[s->at], s->place);
     set_place(t, v, piece);
     t->level[s->at] = start + e->way * s->step;
@@ -590,7 +538,9 @@ static void go(struct tableau *t, const struct entry *e, const struct stop *s)
 
 static void refresh(struct tableau *t)
 {
-    if (!invert(t))
+    write_basis(t);
+    t->stale = 0;
+    if (!inverse_make(t->n_rows, t->work, t->inverse))
         start_afresh(t);
     settle(t);
 }
@@ -598,10 +548,10 @@ static void refresh(struct tableau *t)
 /* Until nothing gains at prices made afresh. */
 static bool improve(struct tableau *t, long *iterations)
 {
-    long most = TABLEAU_STEPS + (long)(TABLEAU_STEPS_PER * t->n_columns);
+    long most = SIMPLEX_STEPS + (long)(SIMPLEX_STEPS_PER * t->n_columns);
     size_t still = 0;
     while (++*iterations <= most) {
-        bool plain = still > TABLEAU_STILL;
+        bool plain = still > SIMPLEX_STILL;
         struct entry e = find_entry(t, plain);
         if (e.variable == SIZE_MAX) {
             if (t->stale == 0)
@@ -613,9 +563,9 @@ static bool improve(struct tableau *t, long *iterations)
         struct stop s = find_stop(t, &e, plain);
         if (!isfinite(s.step))
             return false;
-        still = s.step > TOL_TABLEAU_REL ? 0 : still + 1;
+        still = s.step > TOL_SIMPLEX_REL ? 0 : still + 1;
         go(t, &e, &s);
-        if (t->stale >= TABLEAU_FRESH)
+        if (t->stale >= SIMPLEX_FRESH)
             refresh(t);
     }
     return false;

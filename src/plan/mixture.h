@@ -1,0 +1,67 @@
+/* The best mixture of wells' set points under a few rows that tie the wells:
+ * what a block is worth if wells could be in several modes at once. Its prices
+ * prove that no plan of the block is worth more. */
+#ifndef PLAN_MIXTURE_H
+#define PLAN_MIXTURE_H
+
+#include "problem.h"
+
+/* What a well counts in a row, per use. */
+struct tie {
+    size_t row;
+    double use[N_USES];
+};
+
+struct tied_well {
+    const struct menu *menu;
+    struct well_worth worth; /* without these rows */
+    size_t n_ties;
+    const struct tie *tie;
+};
+
+struct tied_wells {
+    size_t n, n_rows;
+    struct tied_well *well; /* [n] */
+    double *low, *high;     /* [n_rows] */
+};
+
+/* Modes of a menu, by their places in it: first to end - 1. */
+struct range {
+    size_t first, end;
+};
+
+struct pick {
+    size_t mode, point; /* places in the menu, in the mode */
+    double worth;
+};
+
+struct share {
+    struct pick pick;
+    double weight;
+};
+
+struct mixture;
+
+struct mixture *mixture_new(const struct tied_wells *t, struct arena *a);
+
+struct mixture_answer {
+    double bound; /* at the prices, in our own arithmetic */
+    bool fits;    /* false: rows had to be passed, at prices beyond reason */
+    const double *price; /* [n_rows], until the next call */
+};
+
+/* range[n] none empty. price[n_rows]: from where to start, or NULL. */
+struct mixture_answer mixture_solve(struct mixture *m,
+                                    const struct range *range,
+                                    const double *price);
+
+/* Points of a well in the last answer, weights summing to 1; share has room
+ * for n_rows + 1. Returns how many. */
+size_t mixture_shares(const struct mixture *m, size_t well,
+                      struct share *share);
+
+/* The point of these modes that is worth most, the first of equals. */
+struct pick best_pick(const struct menu *menu, struct range range,
+                      const struct well_worth *worth);
+
+#endif
