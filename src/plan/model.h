@@ -31,8 +31,4 @@ void model_read(const struct model *m, const double *x, struct stand *stand);
 /* unit_runs[n_units]; half counts as running. */
 void model_read_units(const struct model *m, const double *x, bool *unit_runs);
 
-/* Least gas on the mode that makes the stand's oil; a mode that is no chain
- * is taken as it stands. */
-double model_settle_gas(const struct mode *mode, const struct stand *s);
-
 #endif

@@ -10,13 +10,15 @@
 
 #include <float.h>
 #include <math.h>
-#include <stdint.h>
 
 #include "account.h"
+#include "auction.h"
 #include "conflict.h"
 #include "num/tol.h"
 #include "plan/verify.h"
+#include "pricing.h"
 #include "search.h"
+#include "stands.h"
 
 struct plan_options plan_options_default(void)
 {
@@ -26,134 +28,6 @@ struct plan_options plan_options_default(void)
         .nodes_max = TOL_PLAN_NODES,
         .time_s = (double)INFINITY,
     };
-}
-
-/* The row of a limit; n_rows when it is none. */
-static size_t row_of(const struct problem *p, const struct plan_limit *l)
-{
-    static const int FIELD_ROW[] = {
-        [PLAN_LIMIT_LIFT] = ROW_LIFT,   [PLAN_LIMIT_LIQUID] = ROW_LIQUID,
-        [PLAN_LIMIT_WATER] = ROW_WATER, [PLAN_LIMIT_GAS] = ROW_GAS,
-        [PLAN_LIMIT_POWER] = ROW_POWER, [PLAN_LIMIT_OIL_TARGET] = ROW_TARGET,
-        [PLAN_LIMIT_MOVES] = ROW_MOVES,
-    };
-    if (l->scope == N_GROUP_KINDS)
-        return (size_t)FIELD_ROW[l->kind];
-    size_t r = N_FIELD_ROWS;
-    while (r < p->n_rows &&
-           (p->row[r].kind != l->kind || p->row[r].scope != l->scope ||
-            p->row[r].group != l->group))
-        r++;
-    return r;
-}
-
-/* What one more unit of the units' capacity is worth: of the running one that
- * makes most of it. */
-static double capacity_price(const struct problem *p, const struct worth *w,
-                             const struct plan *out)
-{
-    double best = 0;
-    for (size_t u = 0; u < p->n_units; u++) {
-        size_t i = p->unit[u].compressor;
-        if (i != SIZE_MAX && out->unit[i].load.runs)
-            best = fmax(best, worth_of_column(w, COLUMN_UNIT + 2 * u));
-    }
-    return best;
-}
-
-/* A price in SI: per unit of gas, oil or power, or per move. */
-static double limit_price(const struct problem *p, const struct worth *w,
-                          const struct plan *out, const struct plan_limit *l,
-                          double moves_price)
-{
-    double per_gas = p->value_unit / p->units.gas_sm3s;
-    double per_oil = p->value_unit / p->units.oil_sm3s;
-    switch (l->kind) {
-    case PLAN_LIMIT_COMPRESSION:
-        return capacity_price(p, w, out) * per_gas;
-    case PLAN_LIMIT_SALES_MIN:
-        return -worth_of_column(w, COLUMN_SALES) * per_gas;
-    case PLAN_LIMIT_SALES_MAX:
-        return worth_of_column(w, COLUMN_SALES) * per_gas;
-    case PLAN_LIMIT_PURCHASE:
-        return worth_of_column(w, COLUMN_BOUGHT) * per_gas;
-    case PLAN_LIMIT_FLARE:
-        return worth_of_column(w, COLUMN_FLARE) * per_gas;
-    case PLAN_LIMIT_LIFT:
-    case PLAN_LIMIT_LIQUID:
-    case PLAN_LIMIT_WATER:
-    case PLAN_LIMIT_GAS:
-    case PLAN_LIMIT_POWER:
-    case PLAN_LIMIT_OIL_TARGET:
-    case PLAN_LIMIT_MOVES:
-        break;
-    }
-    size_t row = row_of(p, l);
-    double price = row < p->n_rows ? w->row_price[row] : 0;
-    switch ((int)l->kind) {
-    case PLAN_LIMIT_LIFT:
-    case PLAN_LIMIT_GAS:
-        return price * per_gas;
-    case PLAN_LIMIT_LIQUID:
-    case PLAN_LIMIT_WATER:
-        return price * per_oil;
-    case PLAN_LIMIT_OIL_TARGET:
-        return -price * per_oil;
-    case PLAN_LIMIT_POWER:
-        return price * per_gas / POWER_UNIT;
-    default:
-        return row == ROW_MOVES ? moves_price * p->value_unit
-                                : price * p->value_unit;
-    }
-}
-
-static const struct plan_limit *limit_of(const struct plan *p,
-                                         enum plan_limit_kind kind)
-{
-    for (size_t i = 0; i < p->n_limits; i++)
-        if (p->limit[i].kind == kind && p->limit[i].scope == N_GROUP_KINDS)
-            return &p->limit[i];
-    return NULL;
-}
-
-/* What the field's rows charge for a unit of gas: lift, compression and the
- * fuel that it takes, the balance. */
-static void set_gas_price(const struct problem *p, const struct worth *w,
-                          struct plan *out)
-{
-    double charge = (p->goal[USE_GAS] - w->use[USE_GAS]) * p->value_unit /
-                    p->units.gas_sm3s;
-    double oil_price = p->field->prices.oil_sm3;
-    bool has_money = p->field->prices.given && oil_price > 0;
-    switch (out->objective) {
-    case PLAN_OIL:
-        out->gas_price_oil = charge;
-        break;
-    case PLAN_MONEY:
-        out->gas_price_oil = has_money ? charge / oil_price : 0;
-        break;
-    case PLAN_GAS: {
-        /* The target's price is the gas of its last unit of oil. */
-        const struct plan_limit *l = limit_of(out, PLAN_LIMIT_OIL_TARGET);
-        out->gas_price_oil = l != NULL && l->price > 0 ? 1 / l->price : 0;
-        break;
-    }
-    }
-    out->gas_price_money = out->objective == PLAN_MONEY ? charge
-                           : has_money ? out->gas_price_oil * oil_price
-                                       : 0;
-}
-
-static void set_prices(const struct problem *p, const struct search_result *r,
-                       struct plan *out)
-{
-    struct worth w = worth_at(p, r->row_price);
-    for (size_t i = 0; i < out->n_limits; i++) {
-        struct plan_limit *l = &out->limit[i];
-        double price = limit_price(p, &w, out, l, r->moves_price);
-        l->price = l->binding ? fmax(price, 0) : 0;
-    }
-    set_gas_price(p, &w, out);
 }
 
 static void set_outcome(const struct problem *p, const struct plan_options *o,
@@ -220,26 +94,95 @@ static enum status without_plan(const struct field *f,
     return conflict_find(f, curves, o, a, &out->conflict, err);
 }
 
-/* A problem and what the search made of it. */
+/* A problem and what was found for it. */
 struct attempt {
     struct problem problem;
     struct search_result result;
 };
-
-static enum status attempt(const struct field *f, const struct curve *curves,
-                           const struct plan_options *o, bool lines_only,
-                           struct arena *a, struct attempt *out,
-                           struct err *err)
-{
-    problem_make(f, curves, o, lines_only, a, &out->problem);
-    return search_run(&out->problem, false, a, &out->result, err);
-}
 
 static bool is_closed(const struct plan_options *o,
                       const struct search_result *r)
 {
     double size = fmax(fabs(r->plan.value), DBL_MIN);
     return r->has_plan && r->bound - r->plan.value <= o->gap * size;
+}
+
+/* The auction's answer, put on the curves and checked; its bound added up
+ * again from the certificate. */
+static enum status by_auction(const struct problem *p, struct arena *a,
+                              struct search_result *out, struct err *err)
+{
+    const struct plan_options *o = p->options;
+    struct auction_options ask = {o->gap, o->nodes_max, o->time_s};
+    struct auction_result r;
+    enum status st = auction_run(p, &ask, a, &r, err);
+    if (st != ST_OK)
+        return st;
+    const char *why;
+    double bound = certificate_bound(p, &r.certificate, a, &why);
+    *out = (struct search_result){
+        .is_impossible = r.is_impossible,
+        .is_stopped = r.is_stopped,
+        .bound = bound * p->value_unit,
+        .row_price = r.row_price,
+        .moves_price = r.moves_price,
+        .proof = r.proof,
+        .nodes = r.nodes,
+        .iterations = r.offers,
+        .open_wells = r.open_wells,
+    };
+    if (!r.has_plan)
+        return ST_OK;
+    struct stands stands = {r.stand, r.column, r.unit_runs};
+    struct verify check;
+    stands_plan(p, &stands, a, &out->plan);
+    plan_verify(p->field, p->curves, &out->plan, a, &check);
+    out->has_plan = check.n_faults == 0;
+    return ST_OK;
+}
+
+/* The better plan of two, and the lower bound. */
+static void join(struct search_result *to, const struct search_result *other)
+{
+    long nodes = to->nodes + other->nodes;
+    long iterations = to->iterations + other->iterations;
+    bool other_is_lower = other->bound < to->bound;
+    double bound = fmin(to->bound, other->bound);
+    enum plan_proof proof = other_is_lower ? other->proof : to->proof;
+    bool is_better = other->has_plan &&
+                     (!to->has_plan || other->plan.value > to->plan.value);
+    bool is_impossible = to->is_impossible || other->is_impossible;
+    if (is_better)
+        *to = *other;
+    to->is_impossible = is_impossible && !to->has_plan;
+    to->bound = bound;
+    to->proof = proof;
+    to->nodes = nodes;
+    to->iterations = iterations;
+}
+
+/* A small field as a whole; the auction for others, and where the solver
+ * library fails or leaves a gap. */
+static enum status attempt(const struct field *f, const struct curve *curves,
+                           const struct plan_options *o, bool lines_only,
+                           struct arena *a, struct attempt *out,
+                           struct err *err)
+{
+    problem_make(f, curves, o, lines_only, a, &out->problem);
+    if (f->n_wells > PLAN_FLAT_WELLS)
+        return by_auction(&out->problem, a, &out->result, err);
+    enum status st = search_run(&out->problem, false, a, &out->result, err);
+    bool is_done = st == ST_OK &&
+                   (is_closed(o, &out->result) || out->result.is_impossible);
+    if (is_done)
+        return st;
+    struct search_result other;
+    enum status second = by_auction(&out->problem, a, &other, err);
+    if (st != ST_OK)
+        out->result = other;
+    else if (second == ST_OK)
+        join(&out->result, &other);
+    return st == ST_OK ? st : second;
 }
 
 /* Where a limit is met by making less oil or burning more gas, the search may
@@ -250,22 +193,22 @@ static enum status search(const struct field *f, const struct curve *curves,
                           struct attempt *out, struct err *err)
 {
     enum status st = attempt(f, curves, o, false, a, out, err);
-    const struct search_result *r = &out->result;
-    if (st != ST_OK || is_closed(o, r) || r->is_stopped)
+    if (st != ST_OK || is_closed(o, &out->result) || out->result.is_stopped)
         return st;
     struct attempt lines;
     st = attempt(f, curves, o, true, a, &lines, err);
     if (st != ST_OK)
         return st;
-    double bound = r->is_impossible ? lines.result.bound
-                                    : fmin(r->bound, lines.result.bound);
-    lines.result.nodes += r->nodes;
-    lines.result.iterations += r->iterations;
-    bool is_better = !r->has_plan || (lines.result.has_plan &&
-                                      lines.result.plan.value > r->plan.value);
+    bool was_impossible = out->result.is_impossible;
+    bool is_better = lines.result.has_plan &&
+                     (!out->result.has_plan ||
+                      lines.result.plan.value > out->result.plan.value);
+    join(&out->result, &lines.result);
     if (is_better)
-        *out = lines;
-    out->result.bound = bound;
+        out->problem = lines.problem;
+    /* What was called impossible may have been a mixture's fault only. */
+    if (was_impossible)
+        out->result.bound = lines.result.bound;
     return ST_OK;
 }
 
@@ -302,12 +245,13 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
     if (st == ST_OK && r->has_plan) {
         struct account_rates rates = rates_of_plan(f, &r->plan, &scratch);
         account_fill(f, curves, o, &rates, a, out);
-        set_prices(&done.problem, r, out);
+        pricing_set(&done.problem, r->row_price, r->moves_price, out);
         set_outcome(&done.problem, o, r->bound, out);
     } else if (st == ST_OK) {
         st = without_plan(f, curves, o, r, a, out, err);
     }
     if (st == ST_OK) {
+        out->proof = r->proof;
         out->nodes = r->nodes;
         out->iterations = r->iterations;
         out->open_wells = r->open_wells;

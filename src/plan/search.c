@@ -18,9 +18,9 @@
 #include <string.h>
 #include <time.h>
 
-#include "account.h"
 #include "lp_glpk.h"
 #include "model.h"
+#include "stands.h"
 #include "num/tol.h"
 #include "plan/verify.h"
 
@@ -114,69 +114,17 @@ static enum status relax(struct search *s, struct err *err)
     return ST_OK;
 }
 
-/* Rates and closed wells, in the field's order. */
-struct rates {
-    double *gas_sm3s;
-    bool *shut;
-};
-
-static struct rates rates_of(const struct search *s, const struct model *m,
-                             const struct stand *stand)
-{
-    const struct problem *p = s->problem;
-    struct rates r = {
-        .gas_sm3s = ARENA_NEW(s->arena, p->n_wells, double),
-        .shut = ARENA_NEW(s->arena, p->n_wells, bool),
-    };
-    for (size_t i = 0; i < p->n_wells; i++) {
-        const struct mode *mode = &m->menu[i].mode[stand[i].mode];
-        size_t well = m->menu[i].well;
-        r.gas_sm3s[well] =
-            model_settle_gas(mode, &stand[i]) * p->units.gas_sm3s;
-        r.shut[well] = mode->shut;
-    }
-    return r;
-}
-
-/* The station's flows, by unit of the problem, as loads of the field's. */
-static struct unit_load *loads_of(const struct search *s, const double *flow,
-                                  const bool *unit_runs)
-{
-    const struct problem *p = s->problem;
-    size_t n = p->field->station.n_compressors;
-    struct unit_load *load = ARENA_NEW(s->arena, n, struct unit_load);
-    for (size_t u = 0; u < p->n_units && p->field->station.has_compressors;
-         u++) {
-        const double *own = flow + COLUMN_UNIT + 2 * u;
-        if (unit_runs[u])
-            load[p->unit[u].compressor] = (struct unit_load){
-                .runs = true,
-                .through_sm3s = own[0] * p->units.gas_sm3s,
-                .recycled_sm3s = own[1] * p->units.gas_sm3s,
-            };
-    }
-    return load;
-}
-
 /* The plan at a solution of a model whose modes and units are fixed. */
 static void count_plan(struct search *s, const struct model *m, const double *x,
-                       const bool *unit_runs, struct plan *out)
+                       struct way way, struct plan *out)
 {
     const struct problem *p = s->problem;
     struct stand *stand = ARENA_NEW(s->arena, p->n_wells, struct stand);
     model_read(m, x, stand);
-    struct rates r = rates_of(s, m, stand);
-    const double *flow = x + m->station;
-    double unit = p->units.gas_sm3s;
-    struct account_rates rates = {
-        .gas_sm3s = r.gas_sm3s,
-        .shut = r.shut,
-        .balance = {.sales = flow[COLUMN_SALES] * unit,
-                    .bought = flow[COLUMN_BOUGHT] * unit,
-                    .flare = flow[COLUMN_FLARE] * unit},
-        .load = loads_of(s, flow, unit_runs),
-    };
-    account_fill(p->field, p->curves, p->options, &rates, s->arena, out);
+    for (size_t i = 0; i < p->n_wells; i++)
+        stand[i].mode = way.mode[i];
+    struct stands stands = {stand, x + m->station, way.unit_runs};
+    stands_plan(p, &stands, s->arena, out);
 }
 
 /* The set points for a way of running that are best for the model's goal, on
@@ -201,7 +149,7 @@ static enum status settle(struct search *s, const struct problem *goal,
         return st;
 
     *out = (struct candidate){.way = way, .row_price = answer.row_price};
-    count_plan(s, &m, answer.x, way.unit_runs, &out->plan);
+    count_plan(s, &m, answer.x, way, &out->plan);
     out->value = out->plan.value / p->value_unit;
     struct verify check;
     plan_verify(p->field, p->curves, &out->plan, s->arena, &check);
@@ -476,6 +424,7 @@ enum status search_run(const struct problem *problem, bool any_plan,
         return st;
     out->is_impossible = out->is_impossible || s.bound == -(double)INFINITY;
     out->bound = s.bound * p->value_unit;
+    out->proof = PROOF_FLAT;
     out->plan = s.best.plan;
     out->row_price = s.best.row_price;
     return ST_OK;

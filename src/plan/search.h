@@ -13,6 +13,7 @@ struct search_result {
     double bound;       /* in the plan's value */
     double *row_price;  /* [problem.n_rows] of the plan with its modes fixed */
     double moves_price; /* of the relaxation: with modes fixed there is none */
+    enum plan_proof proof; /* of the bound */
     long nodes, iterations;
     size_t open_wells; /* most wells left to the branch and bound at once */
 };

@@ -1,7 +1,7 @@
 #include <criterion/criterion.h>
 #include <criterion/new/assert.h>
 
-#include "../../../src/plan/model.h"
+#include "../../../src/plan/stands.h"
 
 /* Rises by 2, then by 1 oil per gas, then not at all; starts at 1. */
 static const struct use CHAIN[] = {
@@ -11,7 +11,7 @@ static const struct use CHAIN[] = {
     {.gas = 9, .oil = 16},
 };
 
-Test(model, a_set_point_takes_the_least_gas_that_makes_its_oil, .timeout = 5)
+Test(stands, a_set_point_takes_the_least_gas_that_makes_its_oil, .timeout = 5)
 {
     static const struct {
         double gas, oil, want;
@@ -32,23 +32,22 @@ Test(model, a_set_point_takes_the_least_gas_that_makes_its_oil, .timeout = 5)
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct stand s = {.use = {.gas = ROWS[i].gas, .oil = ROWS[i].oil}};
         /* The last digits of the oil, over the least slope. */
-        cr_expect(
-            epsilon_eq(dbl, model_settle_gas(&mode, &s), ROWS[i].want, 1e-11),
-            "row %zu", i);
+        cr_expect(epsilon_eq(dbl, stand_gas(&mode, &s), ROWS[i].want, 1e-11),
+                  "row %zu", i);
     }
 }
 
 /* A straight line that is no chain: the gas says where the well stands, and
  * an end is hit exactly. */
-Test(model, a_line_is_read_by_its_gas, .timeout = 5)
+Test(stands, a_line_is_read_by_its_gas, .timeout = 5)
 {
     static const struct use LINE[] = {{.gas = 2, .oil = 9},
                                       {.gas = 6, .oil = 5}};
     struct mode mode = {.n = 2, .point = LINE};
     struct stand s = {.use = {.gas = 3, .oil = 8}};
-    cr_expect(epsilon_eq(dbl, model_settle_gas(&mode, &s), 3, 1e-13));
+    cr_expect(epsilon_eq(dbl, stand_gas(&mode, &s), 3, 1e-13));
     s.use.gas = 6 - 1e-11;
-    cr_expect(eq(dbl, model_settle_gas(&mode, &s), 6));
+    cr_expect(eq(dbl, stand_gas(&mode, &s), 6));
     s.use.gas = 2 + 1e-11;
-    cr_expect(eq(dbl, model_settle_gas(&mode, &s), 2));
+    cr_expect(eq(dbl, stand_gas(&mode, &s), 2));
 }
