@@ -18,6 +18,8 @@ struct running {
 /* Rows: the bound ones, the sum of weights, a unit's ways. */
 struct master {
     struct prices *of;
+    const struct offer *base; /* offers count by what they differ from it:
+                                 near the end that is little */
     struct tableau *tableau;
     size_t n_bound, n_rows;
     double whole[COLUMN_UNIT]; /* flow of a station's column at 1 */
@@ -26,6 +28,8 @@ struct master {
     struct running *running; /* [4 n_units] */
     size_t first_offer;      /* column */
     double *term;            /* [n_rows] scratch */
+    double *largest;         /* [n_bound] term of each row */
+    double largest_cost;
 };
 
 /* --- the program ----------------------------------------------------------*/
@@ -42,9 +46,10 @@ static void set_bounds(struct master *m)
     const struct prices *q = m->of;
     const struct problem *p = q->problem;
     for (size_t i = 0; i < m->n_bound; i++) {
-        const struct limit_row *r = &p->row[q->asking->bound[i]];
-        tableau_row(m->tableau, i, r->low * per_row(q, i),
-                    r->high * per_row(q, i));
+        size_t row = q->asking->bound[i];
+        double first = tally_row(q->asking, &m->base->tally, row);
+        tableau_row(m->tableau, i, (p->row[row].low - first) * per_row(q, i),
+                    (p->row[row].high - first) * per_row(q, i));
     }
     tableau_row(m->tableau, m->n_bound, 1, 1);
     for (size_t u = 0; u < p->n_units; u++)
@@ -62,7 +67,11 @@ static void add_terms(struct master *m, const double *field_row, double times)
 static size_t add_column(struct master *m, double low, double high,
                          double worth)
 {
-    return tableau_add(m->tableau, low, high, worth / m->of->range, m->term);
+    double cost = worth / m->of->range;
+    for (size_t i = 0; i < m->n_bound; i++)
+        m->largest[i] = fmax(m->largest[i], fabs(m->term[i]));
+    m->largest_cost = fmax(m->largest_cost, fabs(cost));
+    return tableau_add(m->tableau, low, high, cost, m->term);
 }
 
 static void clear_terms(struct master *m)
@@ -109,11 +118,15 @@ static void add_station(struct master *m)
 static void add_offer(struct master *m, const struct offer *o)
 {
     const struct asking *k = m->of->asking;
+    const struct tally *base = &m->base->tally;
     clear_terms(m);
     for (size_t i = 0; i < k->n_bound; i++)
-        m->term[i] = tally_row(k, &o->tally, k->bound[i]) * per_row(m->of, i);
+        m->term[i] = (tally_row(k, &o->tally, k->bound[i]) -
+                      tally_row(k, base, k->bound[i])) *
+                     per_row(m->of, i);
     m->term[m->n_bound] = 1;
-    add_column(m, 0, (double)INFINITY, tally_value(k, &o->tally));
+    add_column(m, 0, (double)INFINITY,
+               tally_value(k, &o->tally) - tally_value(k, base));
 }
 
 /* --- prices in a box ------------------------------------------------------*/
@@ -161,21 +174,24 @@ static void set_scales(struct prices *q, const struct offer *o)
     }
 }
 
-/* true: the box ends at the caps everywhere. */
+/* true: the box ends at the caps everywhere. The other rows' prices must only
+ * never reach an end: no farther than columns can be worth in the box, or
+ * rounding in these rows would weigh too much. */
 static bool set_boxes(struct master *m)
 {
     const struct prices *q = m->of;
     bool at_cap = true;
+    double most = m->largest_cost;
     for (size_t i = 0; i < m->n_bound; i++) {
         double price = q->best->row_price[q->asking->bound[i]] / q->scale[i];
         double low = fmax(-q->cap, price - q->radius);
         double high = fmin(q->cap, price + q->radius);
         at_cap = at_cap && low == -q->cap && high == q->cap;
         tableau_box(m->tableau, i, low, high);
+        most += fmax(fabs(low), fabs(high)) * m->largest[i];
     }
-    double all = PRICES_FREE * q->cap * (double)m->n_rows;
     for (size_t i = m->n_bound; i < m->n_rows; i++)
-        tableau_box(m->tableau, i, -all, all);
+        tableau_box(m->tableau, i, -2 * most, 2 * most);
     return at_cap;
 }
 
@@ -186,11 +202,13 @@ static struct master master_new(struct prices *q)
     size_t n_bound = q->asking->n_bound, n_rows = n_bound + 1 + p->n_units;
     struct master m = {
         .of = q,
+        .base = q->best,
         .tableau = tableau_new(n_rows, 1, a),
         .n_bound = n_bound,
         .n_rows = n_rows,
         .running = ARENA_NEW(a, 4 * p->n_units, struct running),
         .term = ARENA_NEW(a, n_rows, double),
+        .largest = ARENA_NEW(a, n_bound, double),
     };
     set_bounds(&m);
     add_station(&m);
