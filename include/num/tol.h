@@ -206,18 +206,20 @@
 
 /* The search for prices, in typical prices of each row (at which a whole row is
  * worth all that the wells can make): first reach round the best so far, how it
- * grows when at least this part of a promise is kept, and shrinks; caps, from
+ * grows when at least this part of a promise is kept, by a leap where the
+ * reach keeps a row from being met, and shrinks; caps, from
  * the first to the last, past which limits are taken to contradict each other;
  * offers at most; and what a row is about at least, in the problem's units. */
 #define PRICES_RADIUS 0.5
 #define PRICES_GROW 2.0
+#define PRICES_LEAP 4.0
 #define PRICES_GROW_FROM 0.5
 #define PRICES_SHRINK 0.5
 #define PRICES_CAP 1e3
 #define PRICES_CAP_STEP 1e3
 #define PRICES_CAP_LAST 1e9
 #define PRICES_OFFERS 128
-#define PRICES_SIZE_LEAST 1e-9
+#define PRICES_SIZE_LEAST 0.1
 /* Rows of a mixture passed by so little, relative and summed, hold; a weight
  * so small is none; gap at which set points are best, relative: under any
  * tie. */
@@ -227,8 +229,9 @@
 /* Asks for the set points of given modes. */
 #define SETPOINT_ASKS 60
 /* Part by which a plan's limits are tightened, so that rounding never makes
- * a plan better than its bound. */
-#define TOL_PLAN_SHRINK 1e-10
+ * a plan better than its bound; less than what blocks let pass, as wells that
+ * fit exactly must still do so. */
+#define TOL_PLAN_SHRINK 1e-11
 /* Branch and bound over units and modes: part of the gap asked for that it
  * uses, so that ties and rounding have the rest; asks for a node's prices;
  * newest offers handed down beside those in use. */

@@ -1,6 +1,5 @@
 #include "prices.h"
 
-#include <float.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
@@ -131,7 +130,7 @@ static void add_offer(struct master *m, const struct offer *o)
 
 /* --- prices in a box ------------------------------------------------------*/
 
-/* The range of the goal over all that wells can do. */
+/* The range of the goal over all that wells and station can do. */
 static double goal_range(const struct prices *q)
 {
     const struct problem *p = q->problem;
@@ -155,7 +154,25 @@ static double goal_range(const struct prices *q)
         }
         range += high - low;
     }
-    return range;
+    for (size_t c = 0; c < p->n_columns; c++)
+        range += fabs(p->column[c].worth) * p->column[c].high;
+    return fmax(range, TOL_PLAN_ABS);
+}
+
+/* What wells of an offer, the station, or the bounds bring into a row. */
+static double size_of_row(const struct prices *q, const struct offer *o,
+                          size_t row)
+{
+    const struct problem *p = q->problem;
+    const struct limit_row *r = &p->row[row];
+    double size = fabs(tally_row(q->asking, &o->tally, row));
+    if (isfinite(r->high))
+        size = fmax(size, fabs(r->high));
+    if (isfinite(r->low))
+        size = fmax(size, fabs(r->low));
+    for (size_t c = 0; c < p->n_columns && row < N_FIELD_ROWS; c++)
+        size = fmax(size, fabs(p->column[c].term[row]) * p->column[c].high);
+    return size;
 }
 
 /* The price at which a whole row is worth the whole range. */
@@ -164,12 +181,7 @@ static void set_scales(struct prices *q, const struct offer *o)
     const struct asking *k = q->asking;
     q->scale = ARENA_NEW(k->arena, k->n_bound, double);
     for (size_t i = 0; i < k->n_bound; i++) {
-        const struct limit_row *r = &q->problem->row[k->bound[i]];
-        double size = fabs(tally_row(k, &o->tally, k->bound[i]));
-        if (isfinite(r->high))
-            size = fmax(size, fabs(r->high));
-        if (isfinite(r->low))
-            size = fmax(size, fabs(r->low));
+        double size = size_of_row(q, o, k->bound[i]);
         q->scale[i] = q->range / fmax(size, PRICES_SIZE_LEAST);
     }
 }
@@ -236,7 +248,7 @@ void prices_start(const struct asking *k, const struct problem *p,
         .column = ARENA_NEW(k->arena, p->n_columns, double),
         .runs = ARENA_NEW(k->arena, p->n_units, double),
     };
-    out->range = fmax(goal_range(out), DBL_MIN);
+    out->range = goal_range(out);
 }
 
 void prices_offer(struct prices *q, const struct offer *o)
@@ -309,7 +321,8 @@ static void read_mixture(struct master *m, const struct tableau_answer *answer)
 }
 
 /* One ask at the program's prices. The box grows where the bound falls as
- * promised, shrinks where it does not. */
+ * promised, by more where it keeps a row from being met, and shrinks where the
+ * bound does not fall. */
 static void step(struct master *m)
 {
     struct prices *q = m->of;
@@ -318,14 +331,24 @@ static void step(struct master *m)
     add_offer(m, q->offer[q->n_offers - 1]);
     double kept = before - q->bound;
     if (kept >= PRICES_GROW_FROM * promised)
-        q->radius *= PRICES_GROW;
+        q->radius *= q->past > TOL_PRICES_PAST ? PRICES_LEAP : PRICES_GROW;
     else if (kept <= 0)
         q->radius *= PRICES_SHRINK;
+}
+
+/* What stands when the program is stuck: the best offer alone. */
+static void take_best(struct prices *q)
+{
+    q->row_price = q->best->row_price;
+    q->past = (double)INFINITY;
+    for (size_t i = 0; i < q->n_offers; i++)
+        q->weight[i] = q->offer[i] == q->best ? 1 : 0;
 }
 
 void prices_find(struct prices *q, long asks_most)
 {
     struct master m = master_new(q);
+    take_best(q);
     for (;;) {
         bool at_cap = set_boxes(&m);
         struct tableau_answer answer = tableau_solve(m.tableau);
@@ -342,7 +365,7 @@ void prices_find(struct prices *q, long asks_most)
                 return;
             q->cap *= PRICES_CAP_STEP;
         } else if (is_close) {
-            q->radius *= PRICES_GROW * PRICES_GROW;
+            q->radius *= PRICES_LEAP;
         } else {
             if (asks_most-- <= 0 || q->n_offers == PRICES_OFFERS)
                 return;
