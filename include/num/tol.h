@@ -191,10 +191,13 @@
 #define SIMPLEX_STILL 30
 #define SIMPLEX_STEPS 1000
 #define SIMPLEX_STEPS_PER 20
-/* How dear passing a row becomes against what the wells make of it, before no
+/* How dear passing a row becomes against the price it started with, before no
  * plan is said to be possible: more than any two set points that a choke can
- * tell apart. */
+ * tell apart. Secants by which one row's price is closed in, and how often:
+ * the boxes that are left hold a few points of the curves. */
 #define MIXTURE_CAP 1e12
+#define MIXTURE_SECANTS 4
+#define MIXTURE_GUESSES 3
 /* Blocks: how near value and bound come, as a part of what the wells make at
  * their best; how far a row may be passed, relative: ten times the hair that a
  * mixture may be past it. Most wells of a block: its search grows with them.

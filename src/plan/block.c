@@ -82,11 +82,11 @@ static void join_groups(const struct problem *p, const struct members *m,
 }
 
 /* The block that has all wells of a row; n when there is none. */
-static size_t block_with(const struct blocks *b, const struct members *m,
-                         size_t row)
+static size_t block_with(const struct problem *p, const struct blocks *b,
+                         const struct members *m, size_t row)
 {
     size_t first = m->first[row], end = m->first[row + 1];
-    if (row < N_FIELD_ROWS || first == end)
+    if (row < N_FIELD_ROWS || first == end || isfinite(p->row[row].low))
         return b->n;
     size_t block = b->block_of[m->well[first]];
     for (size_t i = first; i < end; i++)
@@ -160,7 +160,7 @@ void blocks_make(const struct problem *p, struct arena *a, struct blocks *out)
     fill_wells(p->n_wells, a, out);
     size_t *owner = ARENA_NEW(a, p->n_rows, size_t);
     for (size_t r = 0; r < p->n_rows; r++)
-        owner[r] = block_with(out, &m, r);
+        owner[r] = block_with(p, out, &m, r);
     fill_rows(p->n_rows, owner, a, out);
 }
 
@@ -200,7 +200,6 @@ static struct tied_wells tie_wells(const struct problem *p,
         .n = b->n,
         .n_rows = b->n_rows,
         .well = ARENA_NEW(a, b->n, struct tied_well),
-        .low = ARENA_NEW(a, b->n_rows, double),
         .high = ARENA_NEW(a, b->n_rows, double),
     };
     size_t n_own = 0;
@@ -212,10 +211,8 @@ static struct tied_wells tie_wells(const struct problem *p,
         tie_well(p, w, b, &p->bidder[b->bidder[i]], room, &t.well[i]);
         room += t.well[i].n_ties;
     }
-    for (size_t r = 0; r < b->n_rows; r++) {
-        t.low[r] = p->row[b->row[r]].low;
+    for (size_t r = 0; r < b->n_rows; r++)
         t.high[r] = p->row[b->row[r]].high;
-    }
     return t;
 }
 
@@ -238,12 +235,9 @@ static bool rows_hold(const struct tied_wells *t, const struct stand *stand,
             sum[tie->row] += worth_of_point(&count, &stand[i].use,
                                             &t->well[i].menu->mode[place[i]]);
         }
-    for (size_t r = 0; r < t->n_rows; r++) {
-        double low = t->low[r], high = t->high[r];
-        if (!(sum[r] >= low - TOL_BLOCK_ROW * fmax(1, fabs(low)) &&
-              sum[r] <= high + TOL_BLOCK_ROW * fmax(1, fabs(high))))
+    for (size_t r = 0; r < t->n_rows; r++)
+        if (!(sum[r] <= t->high[r] + TOL_BLOCK_ROW * fmax(1, fabs(t->high[r]))))
             return false;
-    }
     return true;
 }
 
@@ -293,9 +287,10 @@ static struct node new_node(const struct search *s)
     };
 }
 
-static void solve_node(struct search *s, struct node *n, const double *price)
+static void solve_node(struct search *s, struct node *n, const double *price,
+                       const struct pick *near)
 {
-    n->answer = mixture_solve(n->mixture, n->range, price);
+    n->answer = mixture_solve(n->mixture, n->range, price, near);
     s->nodes++;
 }
 
@@ -461,7 +456,7 @@ static void explore(struct search *s, const struct node *n,
             range->end = tear.cut + 1;
         else
             range->first = tear.cut + 1;
-        solve_node(s, &half[i], n->answer.price);
+        solve_node(s, &half[i], n->answer.price, n->answer.key);
     }
     int better = half[1].answer.bound > half[0].answer.bound ? 1 : 0;
     explore(s, &half[better], &(*levels)->deeper);
@@ -470,19 +465,20 @@ static void explore(struct search *s, const struct node *n,
 
 /* --- answers --------------------------------------------------------------*/
 
-/* The wells' best points, when the rows hold at them. */
-static bool answer_at_once(const struct tied_wells *t, struct arena *a,
-                           struct block_answer *out)
+/* The wells' best points; true when the rows hold at them. */
+static bool answer_at_once(const struct tied_wells *t, struct pick *pick,
+                           struct arena *a, struct block_answer *out)
 {
     size_t *place = ARENA_NEW(a, t->n, size_t);
     out->value = 0;
     for (size_t i = 0; i < t->n; i++) {
         const struct tied_well *w = &t->well[i];
-        struct pick pick = best_pick(w->menu, all_modes(w->menu), &w->worth);
-        const struct mode *mode = &w->menu->mode[pick.mode];
-        place[i] = pick.mode;
-        out->stand[i] = (struct stand){mode->origin, mode->point[pick.point]};
-        out->value += pick.worth;
+        pick[i] = best_pick(w->menu, all_modes(w->menu), &w->worth, NULL);
+        const struct mode *mode = &w->menu->mode[pick[i].mode];
+        place[i] = pick[i].mode;
+        out->stand[i] =
+            (struct stand){mode->origin, mode->point[pick[i].point]};
+        out->value += pick[i].worth;
     }
     out->bound = out->value;
     return rows_hold(t, out->stand, place, ARENA_NEW(a, t->n_rows, double));
@@ -520,8 +516,10 @@ static void write_leaves(const struct search *s,
     }
 }
 
-static void search_block(const struct tied_wells *t, long nodes_max,
-                         struct arena *scratch, struct search *s)
+/* best: the wells' best points. */
+static void search_block(const struct tied_wells *t, const struct pick *best,
+                         long nodes_max, struct arena *scratch,
+                         struct search *s)
 {
     *s = (struct search){
         .tied = t,
@@ -534,16 +532,13 @@ static void search_block(const struct tied_wells *t, long nodes_max,
         .value = -(double)INFINITY,
         .nodes_max = nodes_max,
     };
-    for (size_t i = 0; i < t->n; i++) {
-        const struct tied_well *w = &t->well[i];
-        struct pick pick = best_pick(w->menu, all_modes(w->menu), &w->worth);
-        s->tolerance += TOL_BLOCK_REL * fabs(pick.worth);
-    }
+    for (size_t i = 0; i < t->n; i++)
+        s->tolerance += TOL_BLOCK_REL * fabs(best[i].worth);
     struct node root = new_node(s);
     struct level *levels = NULL;
     for (size_t i = 0; i < t->n; i++)
         root.range[i] = all_modes(t->well[i].menu);
-    solve_node(s, &root, NULL);
+    solve_node(s, &root, NULL, best);
     explore(s, &root, &levels);
 }
 
@@ -560,7 +555,8 @@ void block_answer(const struct problem *p, const struct block *b,
     out->leaf->row_price = ARENA_NEW(a, b->n_rows, double);
     struct arena_mark mark = arena_mark(a);
     struct tied_wells t = tie_wells(p, b, menu, w, a);
-    if (answer_at_once(&t, a, out)) {
+    struct pick *best = ARENA_NEW(a, b->n, struct pick);
+    if (answer_at_once(&t, best, a, out)) {
         arena_rewind(a, mark);
         out->leaf->menu = menu;
         out->leaf->bound = out->bound;
@@ -570,7 +566,7 @@ void block_answer(const struct problem *p, const struct block *b,
      * own. */
     struct arena scratch = {.on_full = a->on_full, .context = a->context};
     struct search s;
-    search_block(&t, nodes_max, &scratch, &s);
+    search_block(&t, best, nodes_max, &scratch, &s);
     arena_rewind(a, mark);
     out->value = s.value;
     out->nodes = s.nodes;

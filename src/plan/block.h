@@ -10,7 +10,8 @@ struct block {
     size_t n;
     const size_t *bidder; /* [n] rising */
     size_t n_rows;
-    const size_t *row; /* [n_rows] whose wells are all in this block */
+    const size_t *row; /* [n_rows] rising; whose wells are all in this block,
+                          and that have no low bound */
 };
 
 /* Every bidder is in one block, every row is a block's or shared. */

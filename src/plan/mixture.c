@@ -1,7 +1,9 @@
 /* Simplex with one key point for each well (Dantzig & Van Slyke 1967): as a
  * well's weights sum to 1, the others' columns count against the key's, and
  * the basis is no larger than the rows. Points are priced as they are needed,
- * well after well. A row may be passed at a cost, raised until that stops. */
+ * well after well. Every row's price is kept in a box round a guess: past its
+ * bound a row is charged the box's upper end, below it paid the lower one, and
+ * where one of them is in force in the end, the box is widened. */
 #include "mixture.h"
 
 #include <math.h>
@@ -12,8 +14,8 @@
 #include "inverse.h"
 #include "num/tol.h"
 
-/* Where a row's sum is: at a bound, or in the basis on a piece. */
-enum spot { AT_LOW, AT_HIGH, BETWEEN, UNDER, OVER };
+/* Where a row's sum is: at its bound, or in the basis on one side of it. */
+enum spot { AT_BOUND, BELOW, OVER };
 
 struct basic {
     size_t well; /* n: a row's sum */
@@ -22,12 +24,11 @@ struct basic {
     double *part; /* [n_rows] what the point counts in the rows */
 };
 
-enum stop_kind { STOP_BASIC, STOP_KEY, STOP_SELF };
+enum stop_kind { STOP_BASIC, STOP_KEY };
 
 struct stop {
     enum stop_kind kind;
     size_t at; /* place in the basis, or well */
-    enum spot place;
     double step, slack, pivot;
 };
 
@@ -39,7 +40,8 @@ struct mixture {
     double *best;         /* [n] what a well yields at the prices */
     double *sum;          /* [n_rows] of the keys' parts */
     enum spot *row_place; /* [n_rows] */
-    double *cap;          /* [n_rows] cost of passing the row */
+    double *least, *most; /* [n_rows] box of the row's price */
+    double *mean;         /* [n_rows] worth of the wells per unit of the row */
     struct basic *basic;  /* [n_rows] */
     double *inverse, *work;
     double *level, *price;                 /* [n_rows] */
@@ -59,11 +61,13 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
     m->row_place = ARENA_NEW(a, k, enum spot);
     m->basic = ARENA_NEW(a, k, struct basic);
     m->stop = ARENA_NEW(a, 2 * k + 1, struct stop);
-    double *room = ARENA_NEW(a, n * k + n + 8 * k + 4 * k * k, double);
+    double *room = ARENA_NEW(a, n * k + n + 10 * k + 4 * k * k, double);
     m->key_part = room;
     m->best = room += n * k;
     m->sum = room += n;
-    m->cap = room += k;
+    m->least = room += k;
+    m->most = room += k;
+    m->mean = room += k;
     m->level = room += k;
     m->price = room += k;
     m->part = room += k;
@@ -78,13 +82,74 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
     return m;
 }
 
+/* What a chain yields is concave where more oil is worth more; else it is
+ * best at an end. */
+static bool is_concave(const struct mode *mode, const struct well_worth *w)
+{
+    const struct use *last = &mode->point[mode->n - 1];
+    return w->use[USE_OIL] * last->oil + w->use[USE_WATER] * last->water +
+               w->use[USE_FORMATION] * last->formation >=
+           0;
+}
+
+static size_t best_end(const struct mode *mode, const struct well_worth *w)
+{
+    size_t last = mode->n - 1;
+    double at_first = worth_of_point(w, &mode->point[0], mode);
+    return worth_of_point(w, &mode->point[last], mode) > at_first ? last : 0;
+}
+
+/* The top of a concave chain, by halving. */
+static size_t find_top(const struct mode *mode, const struct well_worth *w)
+{
+    size_t low = 0, high = mode->n - 1;
+    while (low < high) {
+        size_t mid = low + (high - low) / 2;
+        const struct use *u = &mode->point[mid];
+        if (worth_of_point(w, u + 1, mode) > worth_of_point(w, u, mode))
+            low = mid + 1;
+        else
+            high = mid;
+    }
+    return low;
+}
+
+/* The same from a point near it. */
+static size_t climb(const struct mode *mode, const struct well_worth *w,
+                    size_t from)
+{
+    size_t at = from;
+    double here = worth_of_point(w, &mode->point[at], mode), next;
+    while (at + 1 < mode->n &&
+           (next = worth_of_point(w, &mode->point[at + 1], mode)) > here) {
+        here = next;
+        at++;
+    }
+    if (at > from)
+        return at;
+    while (at > 0 &&
+           (next = worth_of_point(w, &mode->point[at - 1], mode)) > here) {
+        here = next;
+        at--;
+    }
+    return at;
+}
+
 struct pick best_pick(const struct menu *menu, struct range range,
-                      const struct well_worth *worth)
+                      const struct well_worth *worth, const struct pick *near)
 {
     struct pick best = {range.first, 0, -(double)INFINITY};
     for (size_t i = range.first; i < range.end; i++) {
         const struct mode *mode = &menu->mode[i];
-        for (size_t p = 0; p < mode->n; p++) {
+        size_t p = 0, end = mode->n;
+        if (mode->is_chain && mode->n > 2) {
+            bool is_near = near != NULL && near->mode == i;
+            p = !is_concave(mode, worth) ? best_end(mode, worth)
+                : is_near                ? climb(mode, worth, near->point)
+                                         : find_top(mode, worth);
+            end = p + 1;
+        }
+        for (; p < end; p++) {
             double w = worth_of_point(worth, &mode->point[p], mode);
             if (w > best.worth)
                 best = (struct pick){i, p, w};
@@ -157,9 +222,9 @@ static double slack(double bound)
     return TOL_SIMPLEX_REL * fmax(1, fabs(bound));
 }
 
-static double price_on(const struct mixture *m, size_t row, enum spot piece)
+static double price_on(const struct mixture *m, size_t row)
 {
-    return piece == OVER ? m->cap[row] : piece == UNDER ? -m->cap[row] : 0;
+    return m->row_place[row] == OVER ? m->most[row] : m->least[row];
 }
 
 static bool is_row(const struct mixture *m, const struct basic *b)
@@ -173,7 +238,7 @@ static void find_prices(struct mixture *m)
     memset(m->price, 0, k * sizeof *m->price);
     for (size_t i = 0; i < k; i++) {
         const struct basic *b = &m->basic[i];
-        double cost = is_row(m, b) ? -price_on(m, b->row, m->row_place[b->row])
+        double cost = is_row(m, b) ? -price_on(m, b->row)
                                    : b->pick.worth - m->key[b->well].worth;
         if (cost == 0)
             continue;
@@ -188,10 +253,7 @@ static void find_levels(struct mixture *m)
     size_t k = t->n_rows;
     double *rest = m->rate;
     for (size_t r = 0; r < k; r++)
-        rest[r] = (m->row_place[r] == AT_LOW    ? t->low[r]
-                   : m->row_place[r] == AT_HIGH ? t->high[r]
-                                                : 0) -
-                  m->sum[r];
+        rest[r] = (m->row_place[r] == AT_BOUND ? t->high[r] : 0) - m->sum[r];
     for (size_t i = 0; i < k; i++) {
         m->level[i] = 0;
         for (size_t r = 0; r < k; r++)
@@ -208,22 +270,17 @@ static void find_sum(struct mixture *m)
             m->sum[r] += part_of_key(m, i)[r];
 }
 
-/* A row's sum on the piece of its level; at a bound, on the one it is on. */
-static void find_pieces(struct mixture *m)
+/* The side of the bound that a row's sum is on; at the bound, as before. */
+static void find_sides(struct mixture *m)
 {
-    const struct tied_wells *t = m->tied;
-    for (size_t i = 0; i < t->n_rows; i++) {
+    for (size_t i = 0; i < m->tied->n_rows; i++) {
         if (!is_row(m, &m->basic[i]))
             continue;
         size_t r = m->basic[i].row;
-        double low = t->low[r], high = t->high[r], level = m->level[i];
-        enum spot *place = &m->row_place[r];
-        if (level < low + (*place == UNDER ? slack(low) : -slack(low)))
-            *place = UNDER;
-        else if (level > high + (*place == OVER ? -slack(high) : slack(high)))
-            *place = OVER;
-        else
-            *place = BETWEEN;
+        double past = m->level[i] - m->tied->high[r];
+        double hair = slack(m->tied->high[r]);
+        if (fabs(past) > hair)
+            m->row_place[r] = past > 0 ? OVER : BELOW;
     }
 }
 
@@ -235,7 +292,7 @@ static void clear_basis(struct mixture *m)
     for (size_t r = 0; r < k; r++) {
         m->basic[r].well = m->tied->n;
         m->basic[r].row = r;
-        m->row_place[r] = BETWEEN;
+        m->row_place[r] = BELOW;
         m->inverse[r * k + r] = -1;
     }
     m->stale = 0;
@@ -259,7 +316,7 @@ static void refresh(struct mixture *m)
         clear_basis(m);
     find_sum(m);
     find_levels(m);
-    find_pieces(m);
+    find_sides(m);
     find_prices(m);
 }
 
@@ -289,23 +346,11 @@ static void add_stop(struct mixture *m, size_t *n, struct stop s, double room,
 
 static void add_row_stop(struct mixture *m, size_t *n, size_t at)
 {
-    const struct tied_wells *t = m->tied;
     size_t r = m->basic[at].row;
-    enum spot piece = m->row_place[r];
-    struct stop s = {.kind = STOP_BASIC, .at = at, .place = AT_LOW};
-    double low = piece == UNDER  ? -(double)INFINITY
-                 : piece == OVER ? t->high[r]
-                                 : t->low[r];
-    double high = piece == UNDER  ? t->low[r]
-                  : piece == OVER ? (double)INFINITY
-                                  : t->high[r];
-    if (m->rate[at] > 0 && isfinite(low)) {
-        s.place = piece == OVER ? AT_HIGH : AT_LOW;
-        add_stop(m, n, s, m->level[at] - low, m->rate[at], slack(low));
-    } else if (m->rate[at] < 0 && isfinite(high)) {
-        s.place = piece == UNDER ? AT_LOW : AT_HIGH;
-        add_stop(m, n, s, high - m->level[at], -m->rate[at], slack(high));
-    }
+    double past = m->level[at] - m->tied->high[r];
+    double way = m->row_place[r] == OVER ? 1 : -1;
+    struct stop s = {.kind = STOP_BASIC, .at = at};
+    add_stop(m, n, s, way * past, way * m->rate[at], slack(m->tied->high[r]));
 }
 
 /* The key's weight is what its well's others leave of 1; is_entering: one
@@ -338,8 +383,6 @@ static uint64_t rank_of(const struct mixture *m, const struct stop *s)
 {
     const struct pick *pick = NULL;
     size_t well = s->at;
-    if (s->kind == STOP_SELF)
-        return 0;
     if (s->kind == STOP_KEY) {
         pick = &m->key[well];
     } else {
@@ -373,15 +416,12 @@ static const struct stop *first_stop(const struct mixture *m, size_t n,
     return first;
 }
 
-/* well: the one of which a point enters; n when a row's sum does, then `own`
- * is how far it may go. */
-static const struct stop *find_stop(struct mixture *m, size_t well,
-                                    const struct stop *own)
+/* well: the one of which a point enters; n when a row's sum does. NULL: none,
+ * which only rounding brings about. */
+static const struct stop *find_stop(struct mixture *m, size_t well)
 {
     size_t n = 0, count = m->tied->n_rows;
     bool has_others = false;
-    if (own != NULL && isfinite(own->step))
-        m->stop[n++] = *own;
     for (size_t i = 0; i < count; i++) {
         const struct basic *b = &m->basic[i];
         if (is_row(m, b)) {
@@ -455,7 +495,7 @@ static size_t leave(struct mixture *m, const struct stop *s)
     if (s->kind == STOP_KEY)
         return swap_key(m, s->at);
     if (is_row(m, &m->basic[s->at]))
-        m->row_place[m->basic[s->at].row] = s->place;
+        m->row_place[m->basic[s->at].row] = AT_BOUND;
     return s->at;
 }
 
@@ -477,7 +517,11 @@ static bool enter_pick(struct mixture *m, size_t well, const struct pick *pick)
     size_t k = m->tied->n_rows;
     set_column(m, well);
     find_rates(m);
-    const struct stop *s = find_stop(m, well, NULL);
+    const struct stop *s = find_stop(m, well);
+    if (s == NULL) {
+        m->steps_left = 0;
+        return false;
+    }
     count_step(m, s->step);
     size_t at = leave(m, s);
     if (at == SIZE_MAX) {
@@ -496,62 +540,41 @@ static bool enter_pick(struct mixture *m, size_t well, const struct pick *pick)
     return true;
 }
 
-/* A row's sum leaves its bound, up (1) or down (-1), onto a piece. */
-static void enter_row(struct mixture *m, size_t row, double way,
-                      enum spot piece)
+/* A row's sum leaves its bound for a side of it. */
+static void enter_row(struct mixture *m, size_t row, enum spot side)
 {
-    const struct tied_wells *t = m->tied;
-    size_t k = t->n_rows;
-    struct stop own = {
-        .kind = STOP_SELF,
-        .place = way > 0 ? AT_HIGH : AT_LOW,
-        .step =
-            piece == BETWEEN ? t->high[row] - t->low[row] : (double)INFINITY,
-        .pivot = 1,
-    };
+    size_t k = m->tied->n_rows;
     memset(m->column, 0, k * sizeof *m->column);
-    m->column[row] = -way;
+    m->column[row] = side == OVER ? -1 : 1;
     find_rates(m);
-    const struct stop *s = find_stop(m, t->n, &own);
-    if (s == NULL) { /* nothing ties it: rounding alone said that it gains */
+    const struct stop *s = find_stop(m, m->tied->n);
+    if (s == NULL) {
         m->steps_left = 0;
         return;
     }
     count_step(m, s->step);
-    if (s->kind == STOP_SELF) {
-        m->row_place[row] = s->place;
-        settle(m);
-        return;
-    }
     size_t at = leave(m, s);
     m->column[row] = -1;
     find_rates(m);
     inverse_exchange(k, m->inverse, at, m->rate);
-    m->basic[at].well = t->n;
+    m->basic[at].well = m->tied->n;
     m->basic[at].row = row;
-    m->row_place[row] = piece;
+    m->row_place[row] = side;
     m->stale++;
     settle(m);
 }
 
-/* A row at its bound whose price asks it to move. */
+/* A row at its bound whose price leaves the box. */
 static bool try_rows(struct mixture *m)
 {
     for (size_t r = 0; r < m->tied->n_rows; r++) {
-        enum spot place = m->row_place[r];
-        if (place != AT_LOW && place != AT_HIGH)
+        double price = m->price[r], hair = TOL_SIMPLEX_GAIN * fabs(price);
+        bool is_over = price > m->most[r] + hair;
+        if (m->row_place[r] != AT_BOUND ||
+            !(is_over || price < m->least[r] - hair))
             continue;
-        enum spot above = place == AT_HIGH ? OVER : BETWEEN;
-        enum spot below = place == AT_HIGH ? BETWEEN : UNDER;
-        double price = m->price[r], tol = TOL_SIMPLEX_GAIN * fabs(price);
-        if (price > price_on(m, r, above) + tol) {
-            enter_row(m, r, 1, above);
-            return true;
-        }
-        if (price < price_on(m, r, below) - tol) {
-            enter_row(m, r, -1, below);
-            return true;
-        }
+        enter_row(m, r, is_over ? OVER : BELOW);
+        return true;
     }
     return false;
 }
@@ -577,8 +600,8 @@ static struct pick first_pick(struct mixture *m, size_t well,
 static bool try_well(struct mixture *m, size_t well)
 {
     struct well_worth charged = worth_charged(m, well);
-    struct pick pick =
-        best_pick(m->tied->well[well].menu, m->range[well], &charged);
+    struct pick pick = best_pick(m->tied->well[well].menu, m->range[well],
+                                 &charged, &m->key[well]);
     m->best[well] = pick.worth;
     if (pick.mode == m->key[well].mode && pick.point == m->key[well].point)
         return false;
@@ -606,96 +629,209 @@ static void improve(struct mixture *m)
 
 /* --- start and end --------------------------------------------------------*/
 
-/* Keys where the wells yield most at the prices, and costs of passing a row
- * of the size of what the wells make of it. */
-static void start(struct mixture *m, const double *price)
+/* Keys where the wells yield most at the prices. */
+static void set_keys(struct mixture *m)
+{
+    const struct tied_wells *t = m->tied;
+    for (size_t i = 0; i < t->n; i++) {
+        struct well_worth charged = worth_charged(m, i);
+        struct pick *key = &m->key[i];
+        *key = best_pick(t->well[i].menu, m->range[i], &charged, key);
+        key->worth = worth_at_pick(m, i, key);
+        find_part(m, i, key, part_of_key(m, i));
+    }
+    find_sum(m);
+}
+
+static void find_means(struct mixture *m)
+{
+    const struct tied_wells *t = m->tied;
+    double size = 0;
+    for (size_t i = 0; i < t->n; i++)
+        size += fabs(m->key[i].worth);
+    m->size = size / (double)t->n;
+    for (size_t r = 0; r < t->n_rows; r++) {
+        double sum = 0;
+        for (size_t i = 0; i < t->n; i++)
+            sum += fabs(part_of_key(m, i)[r]);
+        m->mean[r] = size > 0 && sum > 0 ? size / sum : 1;
+    }
+}
+
+static double past_of(const struct mixture *m, size_t row)
+{
+    return m->sum[row] - m->tied->high[row];
+}
+
+/* The row that is passed most for its size; n_rows: none. */
+static size_t most_passed(const struct mixture *m)
+{
+    size_t worst = m->tied->n_rows;
+    double most = 0;
+    for (size_t r = 0; r < m->tied->n_rows; r++) {
+        double high = m->tied->high[r], past = past_of(m, r);
+        if (past > slack(high) && past / fmax(high, slack(high)) > most) {
+            most = past / fmax(high, slack(high));
+            worst = r;
+        }
+    }
+    return worst;
+}
+
+/* Closes in on the price at which one row is just met, the others' prices as
+ * they are: by secants, kept off the ends. The box is what is left. */
+static void search_price(struct mixture *m, size_t row)
+{
+    double *least = &m->least[row], *most = &m->most[row];
+    double *price = &m->price[row];
+    double over = past_of(m, row), under = over;
+    *least = *price;
+    for (int i = 0; i < MIXTURE_SECANTS && under > 0; i++) {
+        over = under;
+        *least = *price;
+        *price = fmax(4 * *price, 0.5 * m->mean[row]);
+        set_keys(m);
+        under = past_of(m, row);
+    }
+    *most = *price;
+    for (int i = 0; i < MIXTURE_SECANTS && under < 0; i++) {
+        double part = over / (over - under);
+        *price = *least + fmin(fmax(part, 0.1), 0.9) * (*most - *least);
+        set_keys(m);
+        double past = past_of(m, row);
+        *(past > 0 ? least : most) = *price;
+        *(past > 0 ? &over : &under) = past;
+    }
+}
+
+/* Prices and boxes to start with, when nothing is known. Rows of a block are
+ * much alike: mostly one binds, and the others then hold too. */
+static void guess_prices(struct mixture *m)
+{
+    size_t row = most_passed(m), n = m->tied->n_rows;
+    for (size_t i = 0; i < MIXTURE_GUESSES && row < n; i++) {
+        memset(m->price, 0, n * sizeof *m->price);
+        set_keys(m);
+        search_price(m, row);
+        m->price[row] = m->most[row];
+        set_keys(m);
+        row = most_passed(m);
+    }
+}
+
+/* price, near: as in mixture_solve. */
+static void start(struct mixture *m, const double *price,
+                  const struct pick *near)
 {
     const struct tied_wells *t = m->tied;
     size_t k = t->n_rows;
     memset(m->price, 0, k * sizeof *m->price);
     if (price != NULL)
         memcpy(m->price, price, k * sizeof *m->price);
-    memset(m->cap, 0, k * sizeof *m->cap);
-    double size = 0;
-    for (size_t i = 0; i < t->n; i++) {
-        struct well_worth charged = worth_charged(m, i);
-        m->key[i] = best_pick(t->well[i].menu, m->range[i], &charged);
-        m->key[i].worth = worth_at_pick(m, i, &m->key[i]);
-        size += fabs(m->key[i].worth);
-        find_part(m, i, &m->key[i], part_of_key(m, i));
-        for (size_t r = 0; r < k; r++)
-            m->cap[r] += fabs(part_of_key(m, i)[r]);
-    }
+    memcpy(m->key, near, t->n * sizeof *near);
+    set_keys(m);
+    find_means(m);
     for (size_t r = 0; r < k; r++) {
-        double mean = m->cap[r] > 0 && size > 0 ? size / m->cap[r] : 1;
-        m->cap[r] = fmax(fabs(m->price[r]), mean);
+        m->least[r] = 0.5 * m->price[r];
+        m->most[r] = m->price[r] > 0 ? 2 * m->price[r] : m->mean[r];
     }
-    m->size = size / (double)t->n;
+    if (price == NULL)
+        guess_prices(m);
     m->still = 0;
     m->steps_left = SIMPLEX_STEPS + (long)(SIMPLEX_STEPS_PER * t->n);
     clear_basis(m);
-    find_sum(m);
     find_levels(m);
-    find_pieces(m);
+    find_sides(m);
     find_prices(m);
 }
 
-/* Passing a row becomes dearer; false: none is passed. */
-static bool raise_caps(struct mixture *m, double factor)
+/* Wider boxes for the rows that are past their bound, or below it at a price;
+ * false: there are none. */
+static bool widen(struct mixture *m, double factor, bool *is_past)
 {
-    bool is_past = false;
+    bool is_wider = *is_past = false;
     for (size_t i = 0; i < m->tied->n_rows; i++) {
-        const struct basic *b = &m->basic[i];
-        enum spot place = is_row(m, b) ? m->row_place[b->row] : BETWEEN;
-        if (place != UNDER && place != OVER)
+        if (!is_row(m, &m->basic[i]))
             continue;
-        double low = m->tied->low[b->row], high = m->tied->high[b->row];
-        if (m->level[i] > low - slack(low) && m->level[i] < high + slack(high))
-            continue;
-        m->cap[b->row] *= factor;
-        is_past = true;
+        size_t r = m->basic[i].row;
+        double past = m->level[i] - m->tied->high[r];
+        double hair = slack(m->tied->high[r]);
+        if (past > hair) {
+            m->most[r] = fmax(m->most[r], m->mean[r]) * factor;
+            is_wider = *is_past = true;
+        } else if (past < -hair && m->least[r] > 0) {
+            m->least[r] = factor > 2 ? 0 : m->least[r] / 4;
+            is_wider = true;
+        }
     }
-    find_prices(m);
-    return is_past;
+    return is_wider;
 }
 
-/* Prices of a sign that no bound could have are rounding: taken as 0. */
+/* What wells yield at the prices and bounds cost. Prices below 0 are rounding:
+ * taken as 0. */
 static double find_bound(struct mixture *m)
 {
-    const struct tied_wells *t = m->tied;
     double sum = 0;
-    for (size_t r = 0; r < t->n_rows; r++) {
-        double *price = &m->price[r];
-        bool is_wrong = !isfinite(*price > 0 ? t->high[r] : t->low[r]);
-        *price = is_wrong ? 0 : *price;
-        sum += *price == 0 ? 0 : *price * (*price > 0 ? t->high[r] : t->low[r]);
+    for (size_t r = 0; r < m->tied->n_rows; r++) {
+        m->price[r] = fmax(m->price[r], 0);
+        sum += m->price[r] * m->tied->high[r];
     }
-    for (size_t i = 0; i < t->n; i++) {
-        struct well_worth charged = worth_charged(m, i);
-        sum += best_pick(t->well[i].menu, m->range[i], &charged).worth;
-    }
+    for (size_t i = 0; i < m->tied->n; i++)
+        sum += m->best[i];
     return sum;
 }
 
-struct mixture_answer
-mixture_solve(struct mixture *m, const struct range *range, const double *price)
+static void price_all(struct mixture *m)
 {
+    for (size_t i = 0; i < m->tied->n; i++) {
+        struct well_worth charged = worth_charged(m, i);
+        m->best[i] =
+            best_pick(m->tied->well[i].menu, m->range[i], &charged, &m->key[i])
+                .worth;
+    }
+}
+
+/* Value of the mixture less that of prices and levels alike: rounding, as long
+ * as the inverse is good. */
+static double error_of(const struct mixture *m, double bound)
+{
+    double value = 0;
+    for (size_t i = 0; i < m->tied->n; i++)
+        value += m->key[i].worth;
+    for (size_t i = 0; i < m->tied->n_rows; i++) {
+        const struct basic *b = &m->basic[i];
+        if (!is_row(m, b))
+            value += m->level[i] * (b->pick.worth - m->key[b->well].worth);
+    }
+    return fabs(bound - value);
+}
+
+struct mixture_answer mixture_solve(struct mixture *m,
+                                    const struct range *range,
+                                    const double *price,
+                                    const struct pick *near)
+{
+    bool is_past;
     m->range = range;
-    start(m, price);
+    start(m, price, near);
     improve(m);
     double factor = 2, raised = 1;
-    bool is_past = raise_caps(m, factor);
-    while (is_past && raised < MIXTURE_CAP && m->steps_left > 0) {
+    while (widen(m, factor, &is_past) && raised < MIXTURE_CAP &&
+           m->steps_left > 0) {
+        find_prices(m);
+        improve(m);
         raised *= factor;
         factor = fmin(factor * factor, MIXTURE_CAP / raised);
-        improve(m);
-        is_past = raise_caps(m, factor);
     }
-    if (m->stale > 0) {
+    double bound = find_bound(m), size = m->size * (double)m->tied->n;
+    if (m->steps_left <= 0 ||
+        (!is_past && error_of(m, bound) > TOL_SIMPLEX_REL * size)) {
         refresh(m);
         improve(m);
+        price_all(m);
+        bound = find_bound(m);
     }
-    return (struct mixture_answer){find_bound(m), !is_past, m->price};
+    return (struct mixture_answer){bound, !is_past, m->price, m->key};
 }
 
 size_t mixture_shares(const struct mixture *m, size_t well, struct share *share)

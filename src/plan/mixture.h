@@ -22,7 +22,7 @@ struct tied_well {
 struct tied_wells {
     size_t n, n_rows;
     struct tied_well *well; /* [n] */
-    double *low, *high;     /* [n_rows] */
+    double *high;           /* [n_rows] what rows may add up to at most */
 };
 
 /* Modes of a menu, by their places in it: first to end - 1. */
@@ -47,21 +47,25 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a);
 struct mixture_answer {
     double bound; /* at the prices, in our own arithmetic */
     bool fits;    /* false: rows had to be passed, at prices beyond reason */
-    const double *price; /* [n_rows], until the next call */
+    const double *price;    /* [n_rows], until the next call */
+    const struct pick *key; /* [n] a point of each well, likewise */
 };
 
-/* range[n] none empty. price[n_rows]: from where to start, or NULL. */
+/* range[n] none empty. From where to start: price[n_rows], or NULL when nothing
+ * is known; near[n]: points that may be near the best. */
 struct mixture_answer mixture_solve(struct mixture *m,
                                     const struct range *range,
-                                    const double *price);
+                                    const double *price,
+                                    const struct pick *near);
 
 /* Points of a well in the last answer, weights summing to 1; share has room
  * for n_rows + 1. Returns how many. */
 size_t mixture_shares(const struct mixture *m, size_t well,
                       struct share *share);
 
-/* The point of these modes that is worth most, the first of equals. */
+/* The point of these modes that is worth most. near: a point that may be near
+ * it, or NULL. */
 struct pick best_pick(const struct menu *menu, struct range range,
-                      const struct well_worth *worth);
+                      const struct well_worth *worth, const struct pick *near);
 
 #endif
