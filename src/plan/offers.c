@@ -226,15 +226,14 @@ const struct offer *offer_ask(const struct asking *k,
         .tally = tally_new(k, k->arena),
         .part = room.part,
     };
-    bool is_empty = false;
-#pragma omp parallel for schedule(dynamic, 16) reduction(||          \
-                                                         : is_empty) \
+    bool is_whole = true;
+#pragma omp parallel for schedule(dynamic, 16) reduction(&& : is_whole) \
     num_threads((int)k->n_threads) if (n >= BLOCKS_FOR_THREADS)
     for (size_t b = 0; b < n; b++)
-        is_empty = !fill_part(k, menu, &w, b, &k->scratch[omp_get_thread_num()],
-                              &room.part[b], room.stand + k->first[b]) ||
-                   is_empty;
-    o->is_empty = is_empty;
+        is_whole = fill_part(k, menu, &w, b, &k->scratch[omp_get_thread_num()],
+                             &room.part[b], room.stand + k->first[b]) &&
+                   is_whole;
+    o->is_whole = is_whole;
     for (size_t b = 0; b < n; b++) {
         o->bound += o->part[b].bound;
         tally_sum(k, &o->part[b].tally, 1, &o->tally);
@@ -252,7 +251,7 @@ const struct offer *offer_change(const struct asking *k, const struct offer *o,
         fill_part(k, menu, &w, block, &k->scratch[0], room.part, room.stand);
     const struct part *old = offer_part(o, block);
     *c = *o;
-    c->is_empty = o->is_empty || !has_plan;
+    c->is_whole = o->is_whole && has_plan;
     c->base = o;
     c->block = block;
     c->part = room.part;

@@ -22,7 +22,7 @@ struct part {
 struct offer {
     double *row_price; /* [n_rows]; the blocks' own are 0 */
     double bound;      /* sum of the parts' */
-    bool is_empty;     /* a block has no plan at all */
+    bool is_whole;     /* each block found a plan */
     struct tally tally;
     /* All parts, or one that replaces that of another offer. */
     const struct offer *base; /* NULL: part[n_blocks] */

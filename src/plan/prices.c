@@ -253,10 +253,10 @@ void prices_start(const struct asking *k, const struct problem *p,
 
 void prices_offer(struct prices *q, const struct offer *o)
 {
-    if (q->n_offers == 0)
+    if (q->scale == NULL)
         set_scales(q, o);
-    q->is_empty = q->is_empty || o->is_empty;
-    if (q->n_offers < PRICES_OFFERS)
+    q->is_stuck = q->is_stuck || !o->is_whole;
+    if (o->is_whole && q->n_offers < PRICES_OFFERS)
         q->offer[q->n_offers++] = o;
     double bound = offer_bound(q->problem, o);
     if (bound < q->bound) {
@@ -328,7 +328,8 @@ static void step(struct master *m)
     struct prices *q = m->of;
     double promised = q->bound - q->value, before = q->bound;
     prices_ask(q, q->row_price);
-    add_offer(m, q->offer[q->n_offers - 1]);
+    if (!q->is_stuck)
+        add_offer(m, q->offer[q->n_offers - 1]);
     double kept = before - q->bound;
     if (kept >= PRICES_GROW_FROM * promised)
         q->radius *= q->past > TOL_PRICES_PAST ? PRICES_LEAP : PRICES_GROW;
@@ -347,8 +348,11 @@ static void take_best(struct prices *q)
 
 void prices_find(struct prices *q, long asks_most)
 {
-    struct master m = master_new(q);
     take_best(q);
+    q->is_stuck = false;
+    if (q->n_offers == 0)
+        return;
+    struct master m = master_new(q);
     for (;;) {
         bool at_cap = set_boxes(&m);
         struct tableau_answer answer = tableau_solve(m.tableau);
@@ -358,7 +362,7 @@ void prices_find(struct prices *q, long asks_most)
         bool is_inside = q->past <= TOL_PRICES_PAST;
         bool is_close = q->bound - q->value <= q->gap;
         q->is_exact = is_close && is_inside;
-        if (q->is_exact || q->is_empty || q->bound < q->cutoff)
+        if (q->is_exact || q->bound < q->cutoff)
             return;
         if (is_close && at_cap) {
             if (q->cap >= PRICES_CAP_LAST)
@@ -370,6 +374,8 @@ void prices_find(struct prices *q, long asks_most)
             if (asks_most-- <= 0 || q->n_offers == PRICES_OFFERS)
                 return;
             step(&m);
+            if (q->is_stuck)
+                return;
         }
     }
 }

@@ -19,7 +19,7 @@ struct prices {
     const struct offer *offer[PRICES_OFFERS];
     const struct offer *best; /* of the lowest bound; its prices prove it */
     double bound;
-    bool is_empty; /* a block has no plan */
+    bool is_stuck; /* a block found no plan: its answer is only a bound */
     bool is_exact; /* bound and mixture differ by no more than gap */
     /* The mixture: weights of the offers, flows, which part of a unit runs. */
     double value;

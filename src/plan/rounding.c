@@ -35,7 +35,7 @@ static void list_offers(struct rounding *r)
     for (size_t i = 0; i < r->n; i++)
         r->weight[i] /= sum;
     if (r->n == 0) {
-        r->offer[r->n] = q->best;
+        r->offer[r->n] = q->offer[0];
         r->weight[r->n++] = 1;
     }
 }

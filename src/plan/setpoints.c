@@ -28,20 +28,20 @@ static void fix_modes(struct fixed *f, const size_t *mode, struct arena *a)
     }
 }
 
-/* Rounding then leaves the limits themselves whole. */
-static void shrink_limits(struct problem *p, struct arena *a)
+/* Rounding then leaves the shared limits whole; blocks keep their own. */
+static void shrink_limits(const struct asking *k, struct problem *p,
+                          struct arena *a)
 {
     struct limit_row *row = ARENA_NEW(a, p->n_rows, struct limit_row);
     memcpy(row, p->row, p->n_rows * sizeof *row);
-    for (size_t r = 0; r < p->n_rows; r++) {
-        double low = row[r].low + TOL_PLAN_SHRINK * fabs(row[r].low);
-        double high = row[r].high - TOL_PLAN_SHRINK * fabs(row[r].high);
-        if (row_counts_wells(&row[r]) || row[r].low == row[r].high)
+    for (size_t i = 0; i < k->n_bound; i++) {
+        struct limit_row *r = &row[k->bound[i]];
+        if (row_counts_wells(r) || r->low == r->high)
             continue;
-        if (isfinite(row[r].low))
-            row[r].low = low;
-        if (isfinite(row[r].high))
-            row[r].high = high;
+        if (isfinite(r->low))
+            r->low += TOL_PLAN_SHRINK * fabs(r->low);
+        if (isfinite(r->high))
+            r->high -= TOL_PLAN_SHRINK * fabs(r->high);
     }
     p->row = row;
 }
@@ -116,6 +116,7 @@ static bool settle_station(const struct prices *q, struct candidate *c)
 {
     const struct asking *k = q->asking;
     struct offer whole = {
+        .is_whole = true,
         .row_price = q->best->row_price,
         .tally = tally_new(k, k->arena),
     };
@@ -212,7 +213,7 @@ static bool set_with_units(struct fixed *f, const struct prices *from,
         prices_offer(&q, from->offer[i]);
     q.cutoff = least;
     prices_find(&q, SETPOINT_ASKS);
-    if (q.is_empty || q.bound < least || q.past > TOL_PRICES_PAST)
+    if (q.bound < least || q.past > TOL_PRICES_PAST)
         return false;
     struct candidate c = {
         .stand = ARENA_NEW(a, decided.n_wells, struct stand),
@@ -235,19 +236,20 @@ bool set_points(const struct prices *q, const size_t *mode, double least,
     struct arena *a = q->asking->arena;
     struct fixed f = {.asking = *q->asking, .problem = *q->problem};
     fix_modes(&f, mode, a);
-    shrink_limits(&f.problem, a);
+    shrink_limits(q->asking, &f.problem, a);
     f.asking.problem = &f.problem;
     struct prices open;
     prices_start(&f.asking, &f.problem, f.list,
                  TOL_PRICES_SETPOINTS * fabs(q->bound), &open);
     prices_ask(&open, q->best->row_price);
-    bool is_worse = open.is_empty || open.bound < least;
-    for (size_t i = 0; i < q->n_offers && !is_worse; i++)
+    for (size_t i = 0; i < q->n_offers && open.bound > least; i++)
         if (q->weight[i] > TOL_PRICES_WEIGHT && q->offer[i] != q->best)
             prices_ask(&open, q->offer[i]->row_price);
+    if (open.n_offers == 0 || open.bound < least)
+        return false;
     open.cutoff = least;
     prices_find(&open, SETPOINT_ASKS);
-    if (open.is_empty || open.bound < least)
+    if (open.bound < least)
         return false;
     bool *runs = ARENA_NEW(a, q->problem->n_units, bool);
     list_units(&open, TOL_PRICES_WEIGHT, runs);

@@ -35,7 +35,7 @@ static double enough(const struct tree *t)
 
 static void keep(struct tree *t, struct node *node)
 {
-    if (node->is_empty || node->bound <= enough(t))
+    if (node->bound <= enough(t))
         push(t, &t->closed, &t->n_closed, &t->closed_room, node);
     else
         push(t, &t->open, &t->n_open, &t->room, node);
@@ -278,9 +278,9 @@ static struct node *child_of(const struct tree *t, const struct node *parent,
 
 static void hand_down(struct node *child, const struct offer *o)
 {
-    child->offer[child->n_offers++] = o;
+    if (o->is_whole)
+        child->offer[child->n_offers++] = o;
     double bound = offer_bound(child->problem, o);
-    child->is_empty = child->is_empty || o->is_empty;
     if (bound < child->bound) {
         child->bound = bound;
         child->row_price = o->row_price;
@@ -297,7 +297,7 @@ static void branch_on_well(struct tree *t, const struct node *node,
         *cut = (struct cut){node->cut, w->bidder, side(t, w, heaviest == 1)};
         child->cut = cut;
         t->menu[w->bidder] = cut->menu;
-        for (size_t i = 0; i < q->n_offers && !child->is_empty; i++)
+        for (size_t i = 0; i < q->n_offers; i++)
             if (is_of_use(q, i))
                 hand_down(child, offer_change(t->asking, q->offer[i], t->menu,
                                               w->block));
@@ -382,8 +382,8 @@ static void work_on(struct tree *t, struct node *node)
     prices_start(t->asking, node->problem, t->menu, 0, &q);
     for (size_t i = 0; i < node->n_offers; i++)
         prices_offer(&q, node->offer[i]);
-    if (is_first)
-        prices_ask(&q, asking_prices(t->asking));
+    if (q.n_offers == 0)
+        prices_ask(&q, is_first ? asking_prices(t->asking) : node->row_price);
     size_t before = q.n_offers;
     q.gap = t->options->gap / 4 * fmax(size, TOL_PLAN_ABS);
     if (!t->has_plan)
@@ -393,14 +393,13 @@ static void work_on(struct tree *t, struct node *node)
     t->offers += (long)(q.n_offers - before);
     node->bound = q.bound;
     node->row_price = q.best->row_price;
-    node->is_empty = q.is_empty;
-    if (!node->is_empty && node->bound > enough(t)) {
+    if (q.n_offers > 0 && node->bound > enough(t)) {
         if (is_first)
             look_round(t, &q);
         else
             try_rounding(t, &q);
     }
-    if (node->is_empty || node->bound <= enough(t))
+    if (node->bound <= enough(t))
         keep(t, node);
     else
         split(t, node, &q);

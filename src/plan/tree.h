@@ -17,7 +17,6 @@ struct cut {
 
 struct node {
     double bound;                  /* goal, ties with it */
-    bool is_empty;                 /* a block has no plan at all */
     double *row_price;             /* that prove it */
     const struct problem *problem; /* its units */
     const struct cut *cut;
