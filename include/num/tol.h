@@ -193,11 +193,13 @@
 #define SIMPLEX_STEPS_PER 20
 /* How dear passing a row becomes against the price it started with, before no
  * plan is said to be possible: more than any two set points that a choke can
- * tell apart. Secants by which one row's price is closed in, and how often:
- * the boxes that are left hold a few points of the curves. */
+ * tell apart. Half width of the box round a price
+ * that may be near, relative; steps up and secants towards one row's price when
+ * nothing is known. Chosen by time, on blocks of 15 wells and 1 to 3 rows. */
 #define MIXTURE_CAP 1e12
-#define MIXTURE_SECANTS 4
-#define MIXTURE_GUESSES 3
+#define MIXTURE_BOX 0.1
+#define MIXTURE_STEPS_UP 3
+#define MIXTURE_SECANTS 1
 /* Blocks: how near value and bound come, as a part of what the wells make at
  * their best; how far a row may be passed, relative: ten times the hair that a
  * mixture may be past it. Most wells of a block: its search grows with them.
@@ -237,7 +239,9 @@
 #define TOL_PLAN_SHRINK 1e-11
 /* Branch and bound over units and modes: part of the gap asked for that it
  * uses, so that ties and rounding have the rest; asks for a node's prices;
- * newest offers handed down beside those in use. */
+ * newest offers handed down beside those in use; nodes whose bound only wells
+ * below their curves reach, before other modes are given up. */
+#define AUCTION_BELOW 50
 #define TOL_AUCTION_SHARE 0.9
 #define AUCTION_ASKS 60
 #define AUCTION_OFFERS_NEWEST 8

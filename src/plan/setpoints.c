@@ -202,7 +202,7 @@ static bool units_are_whole(const struct prices *q)
  * under the same modes. */
 static bool set_with_units(struct fixed *f, const struct prices *from,
                            const bool *runs, double least,
-                           struct candidate *out)
+                           struct candidate *out, double *below)
 {
     struct arena *a = f->asking.arena;
     struct problem decided = f->problem;
@@ -223,17 +223,21 @@ static bool set_with_units(struct fixed *f, const struct prices *from,
     };
     memcpy(c.unit_runs, runs, decided.n_units * sizeof *runs);
     put_on_curves(&q, c.stand);
-    if (!settle_station(&q, &c) || c.value <= least ||
-        !all_hold(&decided, &c, &f->asking.scratch[0]))
+    bool is_plan =
+        settle_station(&q, &c) && all_hold(&decided, &c, &f->asking.scratch[0]);
+    if (!is_plan)
+        *below = q.value;
+    if (!is_plan || c.value <= least)
         return false;
     *out = c;
     return true;
 }
 
 bool set_points(const struct prices *q, const size_t *mode, double least,
-                struct candidate *out)
+                struct candidate *out, double *below)
 {
     struct arena *a = q->asking->arena;
+    *below = -(double)INFINITY;
     struct fixed f = {.asking = *q->asking, .problem = *q->problem};
     fix_modes(&f, mode, a);
     shrink_limits(q->asking, &f.problem, a);
@@ -253,10 +257,11 @@ bool set_points(const struct prices *q, const size_t *mode, double least,
         return false;
     bool *runs = ARENA_NEW(a, q->problem->n_units, bool);
     list_units(&open, TOL_PRICES_WEIGHT, runs);
-    bool found = set_with_units(&f, &open, runs, least, out);
+    bool found = set_with_units(&f, &open, runs, least, out, below);
     if (units_are_whole(&open))
         return found;
     list_units(&open, 0.5, runs);
-    return set_with_units(&f, &open, runs, found ? out->value : least, out) ||
+    return set_with_units(&f, &open, runs, found ? out->value : least, out,
+                          below) ||
            found;
 }

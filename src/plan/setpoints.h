@@ -16,8 +16,10 @@ struct candidate {
 
 /* mode[n_wells]: origins. Units that q leaves open are tried as the set points
  * want them, then all that they want at all. Starts from q's offers in use.
- * false: no plan, or none worth more than `least`. */
+ * false: no plan, or none worth more than `least`; when its wells would have
+ * to stand below their curves, *below is what it would be worth, else
+ * -INFINITY. */
 bool set_points(const struct prices *q, const size_t *mode, double least,
-                struct candidate *out);
+                struct candidate *out, double *below);
 
 #endif

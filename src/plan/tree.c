@@ -94,7 +94,10 @@ static void try_modes(struct tree *t, const struct prices *q,
 {
     struct candidate c;
     double least = t->has_plan ? t->best.value : -(double)INFINITY;
-    if (!set_points(q, mode, least, &c))
+    double below;
+    bool found = set_points(q, mode, least, &c, &below);
+    t->below += below >= q->bound - q->gap;
+    if (!found)
         return;
     t->best = c;
     t->has_plan = true;
@@ -456,7 +459,7 @@ static void sweep(struct tree *t)
 
 void tree_grow(struct tree *t)
 {
-    while (t->n_open > 0) {
+    while (t->n_open > 0 && t->below < AUCTION_BELOW) {
         if (t->nodes >= t->options->nodes_max || is_late(t)) {
             t->is_stopped = true;
             return;

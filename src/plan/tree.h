@@ -31,6 +31,7 @@ struct tree {
     struct timespec start;
     const struct menu **menu; /* [n_wells] of the node at hand */
     bool has_plan, is_stopped;
+    long below; /* nodes whose bound only wells below their curves reach */
     struct candidate best;
     double least; /* no plan at all is worth less */
     size_t n_open, room;
