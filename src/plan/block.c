@@ -516,10 +516,10 @@ static void write_leaves(const struct search *s,
     }
 }
 
-/* best: the wells' best points. */
+/* best: the wells' best points; price: near the rows' own, or NULL. */
 static void search_block(const struct tied_wells *t, const struct pick *best,
-                         long nodes_max, struct arena *scratch,
-                         struct search *s)
+                         const double *price, long nodes_max,
+                         struct arena *scratch, struct search *s)
 {
     *s = (struct search){
         .tied = t,
@@ -538,13 +538,14 @@ static void search_block(const struct tied_wells *t, const struct pick *best,
     struct level *levels = NULL;
     for (size_t i = 0; i < t->n; i++)
         root.range[i] = all_modes(t->well[i].menu);
-    solve_node(s, &root, NULL, best);
+    solve_node(s, &root, price, best);
     explore(s, &root, &levels);
 }
 
-void block_answer(const struct problem *p, const struct block *b,
-                  const struct menu *const *menu, const struct worth *w,
-                  long nodes_max, struct arena *a, struct block_answer *out)
+void block_answer_near(const struct problem *p, const struct block *b,
+                       const struct menu *const *menu, const struct worth *w,
+                       const double *row_price, long nodes_max, struct arena *a,
+                       struct block_answer *out)
 {
     *out = (struct block_answer){
         .stand = ARENA_NEW(a, b->n, struct stand),
@@ -566,11 +567,18 @@ void block_answer(const struct problem *p, const struct block *b,
      * own. */
     struct arena scratch = {.on_full = a->on_full, .context = a->context};
     struct search s;
-    search_block(&t, best, nodes_max, &scratch, &s);
+    search_block(&t, best, row_price, nodes_max, &scratch, &s);
     arena_rewind(a, mark);
     out->value = s.value;
     out->nodes = s.nodes;
     memcpy(out->stand, s.best, b->n * sizeof *out->stand);
     write_leaves(&s, menu, a, out);
     arena_release(&scratch);
+}
+
+void block_answer(const struct problem *p, const struct block *b,
+                  const struct menu *const *menu, const struct worth *w,
+                  long nodes_max, struct arena *a, struct block_answer *out)
+{
+    block_answer_near(p, b, menu, w, NULL, nodes_max, a, out);
 }

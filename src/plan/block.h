@@ -57,4 +57,11 @@ void block_answer(const struct problem *p, const struct block *b,
                   const struct menu *const *menu, const struct worth *w,
                   long nodes_max, struct arena *a, struct block_answer *out);
 
+/* The same, several times faster where prices of the block's rows are known
+ * that may be near its own: those of the first leaf at other shared prices. */
+void block_answer_near(const struct problem *p, const struct block *b,
+                       const struct menu *const *menu, const struct worth *w,
+                       const double *row_price, long nodes_max, struct arena *a,
+                       struct block_answer *out);
+
 #endif

@@ -678,15 +678,16 @@ static size_t most_passed(const struct mixture *m)
     return worst;
 }
 
-/* Closes in on the price at which one row is just met, the others' prices as
- * they are: by secants, kept off the ends. The box is what is left. */
+/* Closes in on the price at which one row is just met, when nothing is known:
+ * the rows of a block are much alike, and mostly one binds. The box is what is
+ * left after some steps up and secants, which are kept off the ends. */
 static void search_price(struct mixture *m, size_t row)
 {
     double *least = &m->least[row], *most = &m->most[row];
     double *price = &m->price[row];
     double over = past_of(m, row), under = over;
     *least = *price;
-    for (int i = 0; i < MIXTURE_SECANTS && under > 0; i++) {
+    for (int i = 0; i < MIXTURE_STEPS_UP && under > 0; i++) {
         over = under;
         *least = *price;
         *price = fmax(4 * *price, 0.5 * m->mean[row]);
@@ -704,21 +705,6 @@ static void search_price(struct mixture *m, size_t row)
     }
 }
 
-/* Prices and boxes to start with, when nothing is known. Rows of a block are
- * much alike: mostly one binds, and the others then hold too. */
-static void guess_prices(struct mixture *m)
-{
-    size_t row = most_passed(m), n = m->tied->n_rows;
-    for (size_t i = 0; i < MIXTURE_GUESSES && row < n; i++) {
-        memset(m->price, 0, n * sizeof *m->price);
-        set_keys(m);
-        search_price(m, row);
-        m->price[row] = m->most[row];
-        set_keys(m);
-        row = most_passed(m);
-    }
-}
-
 /* price, near: as in mixture_solve. */
 static void start(struct mixture *m, const double *price,
                   const struct pick *near)
@@ -732,11 +718,12 @@ static void start(struct mixture *m, const double *price,
     set_keys(m);
     find_means(m);
     for (size_t r = 0; r < k; r++) {
-        m->least[r] = 0.5 * m->price[r];
-        m->most[r] = m->price[r] > 0 ? 2 * m->price[r] : m->mean[r];
+        m->least[r] = (1 - MIXTURE_BOX) * m->price[r];
+        m->most[r] =
+            m->price[r] > 0 ? (1 + MIXTURE_BOX) * m->price[r] : m->mean[r];
     }
-    if (price == NULL)
-        guess_prices(m);
+    if (price == NULL && most_passed(m) < k)
+        search_price(m, most_passed(m));
     m->still = 0;
     m->steps_left = SIMPLEX_STEPS + (long)(SIMPLEX_STEPS_PER * t->n);
     clear_basis(m);

@@ -165,11 +165,10 @@ static void draw_rows(struct yard *y, struct dice *d, size_t n_rows,
             count_in(y, i, r, 1);
 }
 
-static struct yard *yard_new(struct dice *d, size_t n, size_t n_rows,
-                             size_t steps)
+/* Filled in place: it points into itself. */
+static void yard_make(struct yard *y, struct dice *d, size_t n, size_t n_rows,
+                      size_t steps)
 {
-    static struct yard storage;
-    struct yard *y = &storage;
     bool is_coarse = dice_index(d, 2) == 0;
     memset(y, 0, sizeof *y);
     arena_init(&y->arena);
@@ -197,7 +196,6 @@ static struct yard *yard_new(struct dice *d, size_t n, size_t n_rows,
                 -dice_between(d, 0, 0.2), dice_between(d, -0.1, 0.1),
                 -dice_between(d, 0, 0.3), 0},
     };
-    return y;
 }
 
 static void yard_free(struct yard *y)
@@ -419,10 +417,265 @@ static void judge(struct yard *y, size_t seed)
 Test(block, agrees_with_whole_numbers, .timeout = 120)
 {
     for (size_t seed = 0; seed < 3000; seed++) {
+        struct yard y;
         struct dice d = {seed};
-        struct yard *y = yard_new(&d, 1 + dice_index(&d, 5),
-                                  1 + dice_index(&d, MOST_ROWS), 4);
-        judge(y, seed);
-        yard_free(y);
+        yard_make(&y, &d, 1 + dice_index(&d, 5), 1 + dice_index(&d, MOST_ROWS),
+                  4);
+        judge(&y, seed);
+        yard_free(&y);
     }
+}
+
+Test(block, agrees_where_wells_are_many, .timeout = 120)
+{
+    for (size_t seed = 0; seed < 150; seed++) {
+        struct yard y;
+        struct dice d = {seed + 10000};
+        yard_make(&y, &d, MOST_WELLS, 1 + dice_index(&d, 3), 3);
+        judge(&y, seed);
+        yard_free(&y);
+    }
+}
+
+/* More modes than any machine word has bits. */
+Test(block, agrees_where_rates_go_in_many_steps, .timeout = 120)
+{
+    for (size_t seed = 0; seed < 40; seed++) {
+        struct yard y;
+        struct dice d = {seed + 20000};
+        yard_make(&y, &d, 2, 1 + dice_index(&d, 3), 200);
+        judge(&y, seed);
+        yard_free(&y);
+    }
+}
+
+/* Without whole numbers: one linear program for each choice of modes. */
+static double value_by_turns(const struct yard *y)
+{
+    double best = -(double)INFINITY;
+    size_t choices = 1;
+    for (size_t i = 0; i < y->block.n; i++)
+        choices *= y->menu[i]->n_modes;
+    for (size_t c = 0; c < choices; c++) {
+        struct menu only[MOST_WELLS];
+        const struct menu *menu[MOST_WELLS];
+        size_t rest = c;
+        for (size_t i = 0; i < y->block.n; i++) {
+            only[i] = *y->menu[i];
+            only[i].mode += rest % only[i].n_modes;
+            rest /= only[i].n_modes;
+            only[i].n_modes = 1;
+            menu[i] = &only[i];
+        }
+        bool possible;
+        double value = value_by_library(y, menu, &possible);
+        if (possible)
+            best = fmax(best, value);
+    }
+    return best;
+}
+
+Test(block, agrees_with_every_choice_of_modes_in_turn, .timeout = 120)
+{
+    for (size_t seed = 0; seed < 300; seed++) {
+        struct yard y;
+        struct dice d = {seed + 30000};
+        yard_make(&y, &d, 1 + dice_index(&d, 3), 1 + dice_index(&d, MOST_ROWS),
+                  3);
+        double want = value_by_turns(&y), got = ask(&y, 100000).value;
+        bool is_same = isfinite(want)
+                           ? fabs(got - want) <= 1e-7 * (1 + fabs(want))
+                           : got == want;
+        cr_expect(is_same, "seed %zu: %g, not %g", seed, got, want);
+        yard_free(&y);
+    }
+}
+
+Test(block, stopped_early_it_keeps_a_true_bound, .timeout = 60)
+{
+    for (size_t seed = 0; seed < 500; seed++) {
+        struct yard y;
+        struct dice d = {seed + 40000};
+        yard_make(&y, &d, 6, 1 + dice_index(&d, 4), 4);
+        struct block_answer all = ask(&y, 100000), few = ask(&y, 1);
+        double tol = 1e-8 * (1 + fabs(all.bound));
+        cr_expect(le(dbl, all.value, few.bound + tol), "seed %zu", seed);
+        cr_expect(le(dbl, few.value, all.value + tol), "seed %zu", seed);
+        check_leaves(&y, &few, seed);
+        if (isfinite(few.value))
+            check_plan(&y, &few, seed);
+        yard_free(&y);
+    }
+}
+
+/* Prices from elsewhere, even bad ones, change how long it takes and nothing
+ * else. */
+Test(block, starts_from_any_prices, .timeout = 60)
+{
+    for (size_t seed = 0; seed < 500; seed++) {
+        struct yard y;
+        struct dice d = {seed + 50000};
+        yard_make(&y, &d, 5, 1 + dice_index(&d, MOST_ROWS), 4);
+        struct block_answer want = ask(&y, 100000), got;
+        double price[MOST_ROWS];
+        for (size_t r = 0; r < MOST_ROWS; r++)
+            price[r] = dice_index(&d, 3) == 0 ? 0 : dice_between(&d, 0, 5);
+        block_answer_near(&y.problem, &y.block, y.menu, &y.worth, price, 100000,
+                          &y.arena, &got);
+        bool is_same =
+            got.value == want.value ||
+            fabs(got.value - want.value) <= 1e-8 * (1 + fabs(want.value));
+        cr_expect(is_same, "seed %zu: %g, not %g", seed, got.value, want.value);
+        check_leaves(&y, &got, seed);
+        yard_free(&y);
+    }
+}
+
+/* Trap: where neither gas nor oil is worth anything, all points of a chain are
+ * equal and a mixture may lie anywhere under it. */
+Test(block, stays_on_the_chain_at_no_price_at_all, .timeout = 60)
+{
+    for (size_t seed = 0; seed < 500; seed++) {
+        struct yard y;
+        struct dice d = {seed + 60000};
+        yard_make(&y, &d, 4, 1 + dice_index(&d, 3), 2);
+        memset(y.worth.use, 0, sizeof y.worth.use);
+        y.worth.use[USE_GAS] = dice_index(&d, 2) == 0 ? 0 : -1e-12;
+        y.worth.use[USE_MOVED] = -1;
+        memset(y.row_price, 0, sizeof y.row_price);
+        struct block_answer out = ask(&y, 100000);
+        check_leaves(&y, &out, seed);
+        if (isfinite(out.value))
+            check_plan(&y, &out, seed);
+        yard_free(&y);
+    }
+}
+
+/* By hand: two wells of 2 gas for 3 oil each in one go, and a cap of 3: one of
+ * them runs. The mixture says 4.5 oil, at a price of 1.5. */
+Test(block, runs_whole_wells_only, .timeout = 10)
+{
+    static const struct use ON = {2, 3, 0, 0}, OFF = {0};
+    struct mode mode[] = {
+        {.n = 1, .point = &OFF},
+        {.n = 1, .point = &ON, .runs = true, .origin = 1},
+    };
+    struct yard y = {.row[N_FIELD_ROWS] = {.low = -(double)INFINITY,
+                                           .high = 3,
+                                           .use[USE_GAS] = 1}};
+    arena_init(&y.arena);
+    y.problem = (struct problem){.n_rows = N_FIELD_ROWS + 1,
+                                 .row = y.row,
+                                 .n_wells = 2,
+                                 .bidder = y.bidder};
+    for (size_t i = 0; i < 2; i++) {
+        y.bidder[i].menu = (struct menu){.n_modes = 2, .mode = mode};
+        y.menu[i] = &y.bidder[i].menu;
+        y.well[i] = i;
+        count_in(&y, i, N_FIELD_ROWS, 1);
+    }
+    y.block_row[0] = N_FIELD_ROWS;
+    y.block = (struct block){2, y.well, 1, y.block_row};
+    y.worth = (struct worth){
+        .problem = &y.problem, .row_price = y.row_price, .use[USE_OIL] = 1};
+    struct block_answer out = ask(&y, 100);
+    cr_expect(epsilon_eq(dbl, out.value, 3, 1e-12));
+    cr_expect(epsilon_eq(dbl, out.bound, 3, 1e-12));
+    cr_expect(eq(sz, out.stand[0].mode + out.stand[1].mode, 1));
+    out = ask(&y, 0);
+    cr_expect(epsilon_eq(dbl, out.value, 3, 1e-12));
+
+    /* Room for both: best points, one leaf, no price. */
+    y.row[N_FIELD_ROWS].high = 4;
+    out = ask(&y, 100);
+    cr_expect(eq(dbl, out.value, 6));
+    cr_expect(eq(dbl, out.bound, 6));
+    cr_expect(eq(sz, out.n_leaves, 1));
+    cr_expect(eq(dbl, out.leaf[0].row_price[0], 0));
+    arena_release(&y.arena);
+}
+
+/* --- which wells belong together ------------------------------------------*/
+
+enum { PADS = 7, PAD_WELLS = 11, WELLS = PADS * PAD_WELLS };
+
+/* Seven pads of 11 wells with a row each; a manifold of the first three, 33
+ * wells; a separator of all; a pair on the last two pads. */
+static void lay_out(struct problem *p, struct arena *a)
+{
+    *p = (struct problem){
+        .n_wells = WELLS,
+        .bidder = ARENA_NEW(a, WELLS, struct bidder),
+        .row = ARENA_NEW(a, N_FIELD_ROWS + PADS + 3, struct limit_row),
+        .n_rows = N_FIELD_ROWS + PADS + 3,
+    };
+    size_t manifold = N_FIELD_ROWS + PADS, all = manifold + 1, pair = all + 1;
+    for (size_t r = 0; r < p->n_rows; r++)
+        p->row[r] = (struct limit_row){
+            .low = -(double)INFINITY, .high = 1, .scope = GROUP_PAD};
+    p->row[manifold].scope = GROUP_MANIFOLD;
+    p->row[all].scope = GROUP_SEPARATOR;
+    p->row[pair].scope = SCOPE_PAIR;
+    for (size_t i = 0; i < WELLS; i++) {
+        struct own_row *own = ARENA_NEW(a, 4, struct own_row);
+        size_t n = 0, pad = i % PADS;
+        own[n++] = (struct own_row){N_FIELD_ROWS + pad, 1};
+        if (pad < 3)
+            own[n++] = (struct own_row){manifold, 1};
+        own[n++] = (struct own_row){all, 1};
+        if (i == 5 || i == 6)
+            own[n++] = (struct own_row){pair, i == 5 ? 1 : -1};
+        p->bidder[i].own = own;
+        p->bidder[i].n_own = n;
+    }
+}
+
+Test(block, groups_are_merged_while_blocks_stay_small, .timeout = 10)
+{
+    struct arena a;
+    arena_init(&a);
+    struct problem p;
+    struct blocks b;
+    lay_out(&p, &a);
+    blocks_make(&p, &a, &b);
+    /* Pads 0 to 2 by the manifold, 3, 4, and 5 with 6 by the pair. */
+    cr_assert(eq(sz, b.n, 4));
+    size_t wells[] = {33, 11, 11, 22}, rows[] = {4, 1, 1, 3}, total = 0;
+    for (size_t i = 0; i < b.n; i++) {
+        cr_expect(eq(sz, b.block[i].n, wells[i]));
+        cr_expect(eq(sz, b.block[i].n_rows, rows[i]));
+        for (size_t k = 0; k < b.block[i].n; k++) {
+            cr_expect(eq(sz, b.block_of[b.block[i].bidder[k]], i));
+            cr_expect(k == 0 ||
+                      b.block[i].bidder[k] > b.block[i].bidder[k - 1]);
+        }
+        for (size_t k = 1; k < b.block[i].n_rows; k++)
+            cr_expect(b.block[i].row[k] > b.block[i].row[k - 1]);
+        total += b.block[i].n;
+    }
+    cr_expect(eq(sz, total, WELLS));
+    /* The field's rows and that of the separator, which is too large. */
+    cr_assert(eq(sz, b.n_shared, N_FIELD_ROWS + 1));
+    for (size_t r = 0; r < N_FIELD_ROWS; r++)
+        cr_expect(eq(sz, b.shared[r], r));
+    cr_expect(eq(sz, b.shared[N_FIELD_ROWS], N_FIELD_ROWS + PADS + 1));
+    arena_release(&a);
+}
+
+Test(block, wells_without_groups_stand_alone, .timeout = 10)
+{
+    struct arena a;
+    arena_init(&a);
+    struct limit_row row[N_FIELD_ROWS] = {0};
+    struct bidder bidder[3] = {0};
+    struct problem p = {
+        .n_wells = 3, .bidder = bidder, .row = row, .n_rows = N_FIELD_ROWS};
+    struct blocks b;
+    blocks_make(&p, &a, &b);
+    cr_assert(eq(sz, b.n, 3));
+    for (size_t i = 0; i < 3; i++)
+        cr_expect(b.block[i].n == 1 && b.block[i].bidder[0] == i &&
+                  b.block[i].n_rows == 0);
+    cr_expect(eq(sz, b.n_shared, N_FIELD_ROWS));
+    arena_release(&a);
 }
