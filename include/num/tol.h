@@ -193,9 +193,9 @@
 #define SIMPLEX_STEPS_PER 20
 /* How dear passing a row becomes against the price it started with, before no
  * plan is said to be possible: more than any two set points that a choke can
- * tell apart. Half width of the box round a price
- * that may be near, relative; steps up and secants towards one row's price when
- * nothing is known. Chosen by time, on blocks of 15 wells and 1 to 3 rows. */
+ * tell apart. Half width of the box round a price that may be near, relative;
+ * steps up and secants towards one row's price when nothing is known: by time,
+ * on blocks of 15 wells and 1 to 3 rows. */
 #define MIXTURE_CAP 1e12
 #define MIXTURE_BOX 0.1
 #define MIXTURE_STEPS_UP 3

@@ -185,7 +185,7 @@ static void tie_well(const struct problem *p, const struct worth *w,
             room[out->n_ties++].row = local;
         for (int u = 0; u < N_USES; u++)
             if (is_tie)
-                room[out->n_ties - 1].use[u] = own->sign * use[u];
+                room[out->n_ties - 1].count.use[u] = own->sign * use[u];
             else
                 out->worth.use[u] -= price * own->sign * use[u];
     }
@@ -230,9 +230,7 @@ static bool rows_hold(const struct tied_wells *t, const struct stand *stand,
     for (size_t i = 0; i < t->n; i++)
         for (size_t k = 0; k < t->well[i].n_ties; k++) {
             const struct tie *tie = &t->well[i].tie[k];
-            struct well_worth count;
-            memcpy(count.use, tie->use, sizeof count.use);
-            sum[tie->row] += worth_of_point(&count, &stand[i].use,
+            sum[tie->row] += worth_of_point(&tie->count, &stand[i].use,
                                             &t->well[i].menu->mode[place[i]]);
         }
     for (size_t r = 0; r < t->n_rows; r++)
@@ -318,38 +316,32 @@ static struct use mixed(const struct use *a, const struct use *b, double part)
     };
 }
 
-static bool is_inside(double part)
-{
-    return part >= 0 && part <= 1;
-}
+/* How a mixture of distant points, which lies under its chain, is put onto it:
+ * the least gas that makes the same oil, or the most oil of the same gas. */
+enum onto { SAME_OIL, SAME_GAS };
 
-/* A mixture of distant points lies under the chain: instead the least gas that
- * makes the same oil, or where that would be more gas, the same gas. */
-static struct use onto_chain(const struct mode *mode, const struct use *u)
+static struct use onto_chain(const struct mode *mode, const struct use *u,
+                             enum onto onto)
 {
-    struct use same_gas = *u;
     for (size_t i = 0; i + 1 < mode->n; i++) {
         const struct use *a = &mode->point[i], *b = a + 1;
-        double by_oil = (u->oil - a->oil) / (b->oil - a->oil);
-        double by_gas = (u->gas - a->gas) / (b->gas - a->gas);
-        struct use found = mixed(a, b, by_oil);
-        if (is_inside(by_oil) && found.gas <= u->gas)
-            return found;
-        if (is_inside(by_gas))
-            same_gas = mixed(a, b, by_gas);
+        double part = onto == SAME_OIL ? (u->oil - a->oil) / (b->oil - a->oil)
+                                       : (u->gas - a->gas) / (b->gas - a->gas);
+        if (part >= 0 && part <= 1)
+            return mixed(a, b, part);
     }
-    return same_gas;
+    return *u;
 }
 
 /* Shares of one mode as a set point. */
 static struct use use_of_shares(const struct mode *mode,
-                                const struct share *share, size_t n)
+                                const struct share *share, size_t n,
+                                enum onto onto)
 {
-    struct use u = {0};
+    struct use u = {0}, zero = {0};
     size_t least = SIZE_MAX, most = 0;
     for (size_t i = 0; i < n; i++) {
         size_t point = share[i].pick.point;
-        struct use zero = {0};
         struct use part = mixed(&zero, &mode->point[point], share[i].weight);
         u.gas += part.gas;
         u.oil += part.oil;
@@ -360,11 +352,11 @@ static struct use use_of_shares(const struct mode *mode,
     }
     if (n == 1)
         return mode->point[least];
-    return mode->is_chain && most > least + 1 ? onto_chain(mode, &u) : u;
+    return mode->is_chain && most > least + 1 ? onto_chain(mode, &u, onto) : u;
 }
 
 /* The mixture of a node without a torn well becomes a plan. */
-static void take_plan(struct search *s, const struct node *n)
+static void take_plan(struct search *s, const struct node *n, enum onto onto)
 {
     const struct tied_wells *t = s->tied;
     double value = 0;
@@ -373,7 +365,7 @@ static void take_plan(struct search *s, const struct node *n)
         s->place[i] = s->share[0].pick.mode;
         const struct mode *mode = &t->well[i].menu->mode[s->place[i]];
         s->stand[i].mode = mode->origin;
-        s->stand[i].use = use_of_shares(mode, s->share, count);
+        s->stand[i].use = use_of_shares(mode, s->share, count, onto);
         value += worth_of_point(&t->well[i].worth, &s->stand[i].use, mode);
     }
     if (!(value > s->value) || !rows_hold(t, s->stand, s->place, s->sum))
@@ -438,8 +430,11 @@ static void explore(struct search *s, const struct node *n,
     struct tear tear = {SIZE_MAX, 0, 0};
     if (is_open)
         tear = most_torn(s, n);
-    if (is_open && tear.well == SIZE_MAX)
-        take_plan(s, n);
+    if (is_open && tear.well == SIZE_MAX) {
+        take_plan(s, n, SAME_OIL);
+        if (n->answer.bound > s->value + s->tolerance)
+            take_plan(s, n, SAME_GAS);
+    }
     if (!is_open || tear.well == SIZE_MAX || is_spent(s)) {
         close_node(s, n);
         return;

@@ -4,7 +4,7 @@
  * well after well. Every row's price is kept in a box round a guess: past its
  * bound a row is charged the box's upper end, below it paid the lower one, and
  * where one of them is in force in the end, the box is widened. */
-#include "mixture.h"
+#include "mixture_parts.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -13,44 +13,6 @@
 #include "base/arena.h"
 #include "inverse.h"
 #include "num/tol.h"
-
-/* Where a row's sum is: at its bound, or in the basis on one side of it. */
-enum spot { AT_BOUND, BELOW, OVER };
-
-struct basic {
-    size_t well; /* n: a row's sum */
-    size_t row;
-    struct pick pick;
-    double *part; /* [n_rows] what the point counts in the rows */
-};
-
-enum stop_kind { STOP_BASIC, STOP_KEY };
-
-struct stop {
-    enum stop_kind kind;
-    size_t at; /* place in the basis, or well */
-    double step, slack, pivot;
-};
-
-struct mixture {
-    const struct tied_wells *tied;
-    const struct range *range;
-    struct pick *key;     /* [n] */
-    double *key_part;     /* [n][n_rows] */
-    double *best;         /* [n] what a well yields at the prices */
-    double *sum;          /* [n_rows] of the keys' parts */
-    enum spot *row_place; /* [n_rows] */
-    double *least, *most; /* [n_rows] box of the row's price */
-    double *mean;         /* [n_rows] worth of the wells per unit of the row */
-    struct basic *basic;  /* [n_rows] */
-    double *inverse, *work;
-    double *level, *price;                 /* [n_rows] */
-    double *part, *column, *rate, *before; /* [n_rows] scratch */
-    struct stop *stop;                     /* [2 n_rows + 1] scratch */
-    size_t stale, still;
-    long steps_left;
-    double size; /* of a well's worth */
-};
 
 struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
 {
@@ -82,82 +44,6 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
     return m;
 }
 
-/* What a chain yields is concave where more oil is worth more; else it is
- * best at an end. */
-static bool is_concave(const struct mode *mode, const struct well_worth *w)
-{
-    const struct use *last = &mode->point[mode->n - 1];
-    return w->use[USE_OIL] * last->oil + w->use[USE_WATER] * last->water +
-               w->use[USE_FORMATION] * last->formation >=
-           0;
-}
-
-static size_t best_end(const struct mode *mode, const struct well_worth *w)
-{
-    size_t last = mode->n - 1;
-    double at_first = worth_of_point(w, &mode->point[0], mode);
-    return worth_of_point(w, &mode->point[last], mode) > at_first ? last : 0;
-}
-
-/* The top of a concave chain, by halving. */
-static size_t find_top(const struct mode *mode, const struct well_worth *w)
-{
-    size_t low = 0, high = mode->n - 1;
-    while (low < high) {
-        size_t mid = low + (high - low) / 2;
-        const struct use *u = &mode->point[mid];
-        if (worth_of_point(w, u + 1, mode) > worth_of_point(w, u, mode))
-            low = mid + 1;
-        else
-            high = mid;
-    }
-    return low;
-}
-
-/* The same from a point near it. */
-static size_t climb(const struct mode *mode, const struct well_worth *w,
-                    size_t from)
-{
-    size_t at = from;
-    double here = worth_of_point(w, &mode->point[at], mode), next;
-    while (at + 1 < mode->n &&
-           (next = worth_of_point(w, &mode->point[at + 1], mode)) > here) {
-        here = next;
-        at++;
-    }
-    if (at > from)
-        return at;
-    while (at > 0 &&
-           (next = worth_of_point(w, &mode->point[at - 1], mode)) > here) {
-        here = next;
-        at--;
-    }
-    return at;
-}
-
-struct pick best_pick(const struct menu *menu, struct range range,
-                      const struct well_worth *worth, const struct pick *near)
-{
-    struct pick best = {range.first, 0, -(double)INFINITY};
-    for (size_t i = range.first; i < range.end; i++) {
-        const struct mode *mode = &menu->mode[i];
-        size_t p = 0, end = mode->n;
-        if (mode->is_chain && mode->n > 2) {
-            bool is_near = near != NULL && near->mode == i;
-            p = !is_concave(mode, worth) ? best_end(mode, worth)
-                : is_near                ? climb(mode, worth, near->point)
-                                         : find_top(mode, worth);
-            end = p + 1;
-        }
-        for (; p < end; p++) {
-            double w = worth_of_point(worth, &mode->point[p], mode);
-            if (w > best.worth)
-                best = (struct pick){i, p, w};
-        }
-    }
-    return best;
-}
-
 /* --- what points count ----------------------------------------------------*/
 
 static double *part_of_key(const struct mixture *m, size_t well)
@@ -168,37 +54,22 @@ static double *part_of_key(const struct mixture *m, size_t well)
 static void find_part(const struct mixture *m, size_t well,
                       const struct pick *pick, double *part)
 {
-    const struct tied_well *w = &m->tied->well[well];
-    const struct mode *mode = &w->menu->mode[pick->mode];
     memset(part, 0, m->tied->n_rows * sizeof *part);
-    for (size_t i = 0; i < w->n_ties; i++) {
-        struct well_worth count;
-        memcpy(count.use, w->tie[i].use, sizeof count.use);
-        part[w->tie[i].row] +=
-            worth_of_point(&count, &mode->point[pick->point], mode);
-    }
-}
-
-static struct well_worth worth_charged(const struct mixture *m, size_t well)
-{
-    const struct tied_well *w = &m->tied->well[well];
-    struct well_worth charged = w->worth;
-    for (size_t i = 0; i < w->n_ties; i++) {
-        double price = m->price[w->tie[i].row];
-        if (price == 0)
-            continue;
-        for (int u = 0; u < N_USES; u++)
-            charged.use[u] -= price * w->tie[i].use[u];
-    }
-    return charged;
+    tied_part(&m->tied->well[well], pick, part);
 }
 
 static double worth_at_pick(const struct mixture *m, size_t well,
                             const struct pick *pick)
 {
+    return tied_worth(&m->tied->well[well], pick);
+}
+
+/* The best point of a well at the prices, and what it yields at them. */
+static struct pick ask_well(const struct mixture *m, size_t well)
+{
     const struct tied_well *w = &m->tied->well[well];
-    const struct mode *mode = &w->menu->mode[pick->mode];
-    return worth_of_point(&w->worth, &mode->point[pick->point], mode);
+    struct well_worth charged = tied_charged(w, m->price);
+    return best_pick(w->menu, m->range[well], &charged, &m->key[well]);
 }
 
 /* What is gained per unit of a point that takes the place of the key, when it
@@ -217,19 +88,9 @@ static double gain_of(const struct mixture *m, size_t well,
 
 /* --- the basis ------------------------------------------------------------*/
 
-static double slack(double bound)
-{
-    return TOL_SIMPLEX_REL * fmax(1, fabs(bound));
-}
-
 static double price_on(const struct mixture *m, size_t row)
 {
     return m->row_place[row] == OVER ? m->most[row] : m->least[row];
-}
-
-static bool is_row(const struct mixture *m, const struct basic *b)
-{
-    return b->well == m->tied->n;
 }
 
 static void find_prices(struct mixture *m)
@@ -330,115 +191,6 @@ static void find_rates(struct mixture *m)
     }
 }
 
-/* --- how far a step goes --------------------------------------------------*/
-
-/* Room until a bound, and how fast it is used up. */
-static void add_stop(struct mixture *m, size_t *n, struct stop s, double room,
-                     double speed, double hair)
-{
-    if (!(speed > TOL_SIMPLEX_PIVOT))
-        return;
-    s.step = fmax(room, 0) / speed;
-    s.slack = hair / speed;
-    s.pivot = speed;
-    m->stop[(*n)++] = s;
-}
-
-static void add_row_stop(struct mixture *m, size_t *n, size_t at)
-{
-    size_t r = m->basic[at].row;
-    double past = m->level[at] - m->tied->high[r];
-    double way = m->row_place[r] == OVER ? 1 : -1;
-    struct stop s = {.kind = STOP_BASIC, .at = at};
-    add_stop(m, n, s, way * past, way * m->rate[at], slack(m->tied->high[r]));
-}
-
-/* The key's weight is what its well's others leave of 1; is_entering: one
- * more of them grows. */
-static void add_key_stop(struct mixture *m, size_t *n, size_t well,
-                         bool is_entering)
-{
-    double weight = 1, speed = is_entering ? 1 : 0;
-    for (size_t i = 0; i < m->tied->n_rows; i++) {
-        if (m->basic[i].well != well)
-            continue;
-        weight -= m->level[i];
-        speed -= m->rate[i];
-    }
-    struct stop s = {.kind = STOP_KEY, .at = well};
-    add_stop(m, n, s, weight, speed, slack(1));
-}
-
-static bool is_first_of_well(const struct mixture *m, size_t at)
-{
-    for (size_t i = 0; i < at; i++)
-        if (m->basic[i].well == m->basic[at].well)
-            return false;
-    return true;
-}
-
-/* In plain order (Bland 1977), for when steps lead nowhere: rows, then wells'
- * points. */
-static uint64_t rank_of(const struct mixture *m, const struct stop *s)
-{
-    const struct pick *pick = NULL;
-    size_t well = s->at;
-    if (s->kind == STOP_KEY) {
-        pick = &m->key[well];
-    } else {
-        const struct basic *b = &m->basic[s->at];
-        if (is_row(m, b))
-            return b->row;
-        well = b->well;
-        pick = &b->pick;
-    }
-    return (uint64_t)(well + 1) << 40 | (uint64_t)pick->mode << 20 |
-           (uint64_t)pick->point;
-}
-
-/* Of n stops the first; among those within a hair of it (Harris 1973) the one
- * with the largest pivot, in plain order the first by rank. */
-static const struct stop *first_stop(const struct mixture *m, size_t n,
-                                     bool plain)
-{
-    double reach = (double)INFINITY;
-    for (size_t i = 0; i < n; i++)
-        reach = fmin(reach, m->stop[i].step + (plain ? 0 : m->stop[i].slack));
-    const struct stop *first = NULL;
-    for (size_t i = 0; i < n; i++) {
-        const struct stop *s = &m->stop[i];
-        if (!(s->step <= reach))
-            continue;
-        if (first == NULL || (plain ? rank_of(m, s) < rank_of(m, first)
-                                    : s->pivot > first->pivot))
-            first = s;
-    }
-    return first;
-}
-
-/* well: the one of which a point enters; n when a row's sum does. NULL: none,
- * which only rounding brings about. */
-static const struct stop *find_stop(struct mixture *m, size_t well)
-{
-    size_t n = 0, count = m->tied->n_rows;
-    bool has_others = false;
-    for (size_t i = 0; i < count; i++) {
-        const struct basic *b = &m->basic[i];
-        if (is_row(m, b)) {
-            add_row_stop(m, &n, i);
-            continue;
-        }
-        struct stop s = {.kind = STOP_BASIC, .at = i};
-        add_stop(m, &n, s, m->level[i], m->rate[i], slack(1));
-        has_others = has_others || b->well == well;
-        if (is_first_of_well(m, i))
-            add_key_stop(m, &n, b->well, b->well == well);
-    }
-    if (well < m->tied->n && !has_others)
-        add_key_stop(m, &n, well, true);
-    return first_stop(m, n, m->still > SIMPLEX_STILL);
-}
-
 /* --- steps ----------------------------------------------------------------*/
 
 static void set_key(struct mixture *m, size_t well, const struct pick *pick,
@@ -453,7 +205,9 @@ static void set_key(struct mixture *m, size_t well, const struct pick *pick,
 }
 
 /* The well's heaviest point in the basis becomes its key, and the key takes
- * its place there, which is returned; SIZE_MAX: it has none. */
+ * its place there, which is returned; SIZE_MAX: it has none. That line of the
+ * inverse has the wrong sign until the exchange of this place, which must
+ * follow. */
 static size_t swap_key(struct mixture *m, size_t well)
 {
     size_t k = m->tied->n_rows, at = SIZE_MAX;
@@ -468,8 +222,6 @@ static size_t swap_key(struct mixture *m, size_t well)
         if (m->basic[i].well == well && i != at)
             for (size_t r = 0; r < k; r++)
                 line[r] += m->inverse[i * k + r];
-    for (size_t r = 0; r < k; r++)
-        line[r] = -line[r];
     struct pick key = m->key[well];
     memcpy(m->before, part_of_key(m, well), k * sizeof *m->before);
     set_key(m, well, &m->basic[at].pick, m->basic[at].part);
@@ -517,7 +269,7 @@ static bool enter_pick(struct mixture *m, size_t well, const struct pick *pick)
     size_t k = m->tied->n_rows;
     set_column(m, well);
     find_rates(m);
-    const struct stop *s = find_stop(m, well);
+    const struct stop *s = mixture_stop(m, well);
     if (s == NULL) {
         m->steps_left = 0;
         return false;
@@ -547,7 +299,7 @@ static void enter_row(struct mixture *m, size_t row, enum spot side)
     memset(m->column, 0, k * sizeof *m->column);
     m->column[row] = side == OVER ? -1 : 1;
     find_rates(m);
-    const struct stop *s = find_stop(m, m->tied->n);
+    const struct stop *s = mixture_stop(m, m->tied->n);
     if (s == NULL) {
         m->steps_left = 0;
         return;
@@ -599,9 +351,7 @@ static struct pick first_pick(struct mixture *m, size_t well,
 /* True when a point of the well entered and changed the prices. */
 static bool try_well(struct mixture *m, size_t well)
 {
-    struct well_worth charged = worth_charged(m, well);
-    struct pick pick = best_pick(m->tied->well[well].menu, m->range[well],
-                                 &charged, &m->key[well]);
+    struct pick pick = ask_well(m, well);
     m->best[well] = pick.worth;
     if (pick.mode == m->key[well].mode && pick.point == m->key[well].point)
         return false;
@@ -634,9 +384,8 @@ static void set_keys(struct mixture *m)
 {
     const struct tied_wells *t = m->tied;
     for (size_t i = 0; i < t->n; i++) {
-        struct well_worth charged = worth_charged(m, i);
         struct pick *key = &m->key[i];
-        *key = best_pick(t->well[i].menu, m->range[i], &charged, key);
+        *key = ask_well(m, i);
         key->worth = worth_at_pick(m, i, key);
         find_part(m, i, key, part_of_key(m, i));
     }
@@ -770,12 +519,8 @@ static double find_bound(struct mixture *m)
 
 static void price_all(struct mixture *m)
 {
-    for (size_t i = 0; i < m->tied->n; i++) {
-        struct well_worth charged = worth_charged(m, i);
-        m->best[i] =
-            best_pick(m->tied->well[i].menu, m->range[i], &charged, &m->key[i])
-                .worth;
-    }
+    for (size_t i = 0; i < m->tied->n; i++)
+        m->best[i] = ask_well(m, i).worth;
 }
 
 /* Value of the mixture less that of prices and levels alike: rounding, as long

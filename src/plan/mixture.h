@@ -4,36 +4,7 @@
 #ifndef PLAN_MIXTURE_H
 #define PLAN_MIXTURE_H
 
-#include "problem.h"
-
-/* What a well counts in a row, per use. */
-struct tie {
-    size_t row;
-    double use[N_USES];
-};
-
-struct tied_well {
-    const struct menu *menu;
-    struct well_worth worth; /* without these rows */
-    size_t n_ties;
-    const struct tie *tie;
-};
-
-struct tied_wells {
-    size_t n, n_rows;
-    struct tied_well *well; /* [n] */
-    double *high;           /* [n_rows] what rows may add up to at most */
-};
-
-/* Modes of a menu, by their places in it: first to end - 1. */
-struct range {
-    size_t first, end;
-};
-
-struct pick {
-    size_t mode, point; /* places in the menu, in the mode */
-    double worth;
-};
+#include "tied.h"
 
 struct share {
     struct pick pick;
@@ -62,10 +33,5 @@ struct mixture_answer mixture_solve(struct mixture *m,
  * for n_rows + 1. Returns how many. */
 size_t mixture_shares(const struct mixture *m, size_t well,
                       struct share *share);
-
-/* The point of these modes that is worth most. near: a point that may be near
- * it, or NULL. */
-struct pick best_pick(const struct menu *menu, struct range range,
-                      const struct well_worth *worth, const struct pick *near);
 
 #endif

@@ -551,8 +551,32 @@ Test(block, stays_on_the_chain_at_no_price_at_all, .timeout = 60)
     }
 }
 
-/* By hand: two wells of 2 gas for 3 oil each in one go, and a cap of 3: one of
- * them runs. The mixture says 4.5 oil, at a price of 1.5. */
+/* A yard by hand: wells that are copies and a cap on their gas. */
+static void yard_of(struct yard *y, struct mode *mode, size_t n_modes, size_t n,
+                    double cap)
+{
+    memset(y, 0, sizeof *y);
+    arena_init(&y->arena);
+    y->problem = (struct problem){.n_rows = N_FIELD_ROWS + 2,
+                                  .row = y->row,
+                                  .n_wells = n,
+                                  .bidder = y->bidder};
+    y->block_row[0] = N_FIELD_ROWS;
+    y->row[N_FIELD_ROWS] = (struct limit_row){
+        .low = -(double)INFINITY, .high = cap, .use[USE_GAS] = 1};
+    for (size_t i = 0; i < n; i++) {
+        y->bidder[i].menu = (struct menu){.n_modes = n_modes, .mode = mode};
+        y->menu[i] = &y->bidder[i].menu;
+        y->well[i] = i;
+        count_in(y, i, N_FIELD_ROWS, 1);
+    }
+    y->block = (struct block){n, y->well, 1, y->block_row};
+    y->worth = (struct worth){
+        .problem = &y->problem, .row_price = y->row_price, .use[USE_OIL] = 1};
+}
+
+/* Two wells of 2 gas for 3 oil each in one go, and a cap of 3: one of them
+ * runs. The mixture says 4.5 oil, at a price of 1.5. */
 Test(block, runs_whole_wells_only, .timeout = 10)
 {
     static const struct use ON = {2, 3, 0, 0}, OFF = {0};
@@ -560,29 +584,18 @@ Test(block, runs_whole_wells_only, .timeout = 10)
         {.n = 1, .point = &OFF},
         {.n = 1, .point = &ON, .runs = true, .origin = 1},
     };
-    struct yard y = {.row[N_FIELD_ROWS] = {.low = -(double)INFINITY,
-                                           .high = 3,
-                                           .use[USE_GAS] = 1}};
-    arena_init(&y.arena);
-    y.problem = (struct problem){.n_rows = N_FIELD_ROWS + 1,
-                                 .row = y.row,
-                                 .n_wells = 2,
-                                 .bidder = y.bidder};
-    for (size_t i = 0; i < 2; i++) {
-        y.bidder[i].menu = (struct menu){.n_modes = 2, .mode = mode};
-        y.menu[i] = &y.bidder[i].menu;
-        y.well[i] = i;
-        count_in(&y, i, N_FIELD_ROWS, 1);
-    }
-    y.block_row[0] = N_FIELD_ROWS;
-    y.block = (struct block){2, y.well, 1, y.block_row};
-    y.worth = (struct worth){
-        .problem = &y.problem, .row_price = y.row_price, .use[USE_OIL] = 1};
+    struct yard y;
+    yard_of(&y, mode, 2, 2, 3);
     struct block_answer out = ask(&y, 100);
     cr_expect(epsilon_eq(dbl, out.value, 3, 1e-12));
     cr_expect(epsilon_eq(dbl, out.bound, 3, 1e-12));
     cr_expect(eq(sz, out.stand[0].mode + out.stand[1].mode, 1));
     out = ask(&y, 0);
+    cr_expect(epsilon_eq(dbl, out.value, 3, 1e-12));
+
+    /* A billionth short is short. */
+    y.row[N_FIELD_ROWS].high = 4 - 4e-9;
+    out = ask(&y, 100);
     cr_expect(epsilon_eq(dbl, out.value, 3, 1e-12));
 
     /* Room for both: best points, one leaf, no price. */
@@ -592,7 +605,46 @@ Test(block, runs_whole_wells_only, .timeout = 10)
     cr_expect(eq(dbl, out.bound, 6));
     cr_expect(eq(sz, out.n_leaves, 1));
     cr_expect(eq(dbl, out.leaf[0].row_price[0], 0));
-    arena_release(&y.arena);
+    yard_free(&y);
+}
+
+/* Three wells that must run on 2 each, and a cap of 3. */
+Test(block, sees_at_once_that_nothing_is_possible, .timeout = 10)
+{
+    static const struct use ON = {2, 3, 0, 0}, MORE = {2.5, 4, 0, 0};
+    struct mode mode[] = {
+        {.n = 1, .point = &ON, .runs = true},
+        {.n = 1, .point = &MORE, .runs = true, .origin = 1},
+    };
+    struct yard y;
+    yard_of(&y, mode, 2, 3, 3);
+    struct block_answer out = ask(&y, 1000);
+    cr_expect(eq(dbl, out.value, -(double)INFINITY));
+    cr_expect(eq(long, out.nodes, 1));
+    /* Below any plan that could be: 3 oil a well, less the price of 3 gas. */
+    cr_expect(lt(dbl, out.bound, -1e6));
+    yard_free(&y);
+}
+
+/* Trap: gas is worth 1, oil costs 0.1: both ends of the chain are better than
+ * what is between, and their mixture, 1 gas and 1.5 oil for 0.85, is not on
+ * it. On it are 0.75 gas with that oil, worth 0.6, and 2 oil of that gas,
+ * worth 0.8, the best that can be. */
+Test(block, a_mixture_of_distant_points_is_put_onto_the_chain, .timeout = 10)
+{
+    static const struct use POINT[] = {
+        {0, 0, 0, 0}, {1, 2, 0, 0}, {2, 3, 0, 0}};
+    struct mode mode[] = {{.n = 3, .point = POINT, .is_chain = true}};
+    struct yard y;
+    yard_of(&y, mode, 1, 1, 1);
+    y.worth.use[USE_GAS] = 1;
+    y.worth.use[USE_OIL] = -0.1;
+    struct block_answer out = ask(&y, 100);
+    cr_expect(epsilon_eq(dbl, out.bound, 0.85, 1e-12));
+    cr_expect(epsilon_eq(dbl, out.value, 0.8, 1e-12));
+    cr_expect(epsilon_eq(dbl, out.stand[0].use.gas, 1, 1e-12));
+    cr_expect(epsilon_eq(dbl, out.stand[0].use.oil, 2, 1e-12));
+    yard_free(&y);
 }
 
 /* --- which wells belong together ------------------------------------------*/

@@ -1,0 +1,65 @@
+/* What the simplex of a mixture is made of; for mixture.c and mixture_stop.c
+ * only. */
+#ifndef PLAN_MIXTURE_PARTS_H
+#define PLAN_MIXTURE_PARTS_H
+
+#include <math.h>
+
+#include "mixture.h"
+#include "num/tol.h"
+
+/* Where a row's sum is: at its bound, or in the basis on one side of it. */
+enum spot { AT_BOUND, BELOW, OVER };
+
+struct basic {
+    size_t well; /* n: a row's sum */
+    size_t row;
+    struct pick pick;
+    double *part; /* [n_rows] what the point counts in the rows */
+};
+
+enum stop_kind { STOP_BASIC, STOP_KEY };
+
+struct stop {
+    enum stop_kind kind;
+    size_t at; /* place in the basis, or well */
+    double step, slack, pivot;
+};
+
+struct mixture {
+    const struct tied_wells *tied;
+    const struct range *range;
+    struct pick *key;     /* [n] */
+    double *key_part;     /* [n][n_rows] */
+    double *best;         /* [n] what a well yields at the prices */
+    double *sum;          /* [n_rows] of the keys' parts */
+    enum spot *row_place; /* [n_rows] */
+    double *least, *most; /* [n_rows] box of the row's price */
+    double *mean;         /* [n_rows] worth of the wells per unit of the row */
+    struct basic *basic;  /* [n_rows] */
+    double *inverse, *work;
+    double *level, *price;                 /* [n_rows] */
+    double *part, *column, *rate, *before; /* [n_rows] scratch */
+    struct stop *stop;                     /* [2 n_rows + 1] scratch */
+    size_t stale, still;
+    long steps_left;
+    double size; /* of a well's worth */
+};
+
+/* How far past a bound counts as at it. */
+static inline double slack(double bound)
+{
+    return TOL_SIMPLEX_REL * fmax(1, fabs(bound));
+}
+
+static inline bool is_row(const struct mixture *m, const struct basic *b)
+{
+    return b->well == m->tied->n;
+}
+
+/* What ends the step at whose rates the basis falls. well: the one of which a
+ * point enters; n when a row's sum does. NULL: nothing, which only rounding
+ * brings about. */
+const struct stop *mixture_stop(struct mixture *m, size_t well);
+
+#endif
