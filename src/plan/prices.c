@@ -282,7 +282,7 @@ static double *true_prices(const struct prices *q, const double *scaled)
 
 /* The program's value by its prices: what its columns make of rounding in rows
  * without a limit on their price is not in it. */
-static double value_at(const struct prices *q, double *row_price)
+static double promise_at(const struct prices *q, double *row_price)
 {
     const struct asking *k = q->asking;
     struct worth w = worth_at(q->problem, row_price);
@@ -295,6 +295,19 @@ static double value_at(const struct prices *q, double *row_price)
         best = fmax(best, worth);
     }
     return w.fixed + worth_of_station(&w) + best;
+}
+
+static double value_of_mixture(const struct prices *q)
+{
+    const struct problem *p = q->problem;
+    double sum = 0;
+    for (size_t o = 0; o < q->n_offers; o++)
+        sum += q->weight[o] * tally_value(q->asking, &q->offer[o]->tally);
+    for (size_t c = 0; c < p->n_columns; c++)
+        sum += q->column[c] * p->column[c].worth;
+    for (size_t u = 0; u < p->n_units; u++)
+        sum += q->runs[u] * p->unit[u].worth;
+    return sum;
 }
 
 static void read_mixture(struct master *m, const struct tableau_answer *answer)
@@ -317,7 +330,8 @@ static void read_mixture(struct master *m, const struct tableau_answer *answer)
         q->column[COLUMN_UNIT + 2 * r->unit + 1] += part * r->round;
     }
     q->row_price = true_prices(q, answer->row_price);
-    q->value = value_at(q, q->row_price);
+    q->promise = promise_at(q, q->row_price);
+    q->value = value_of_mixture(q);
 }
 
 /* One ask at the program's prices. The box grows where the bound falls as
@@ -326,7 +340,7 @@ static void read_mixture(struct master *m, const struct tableau_answer *answer)
 static void step(struct master *m)
 {
     struct prices *q = m->of;
-    double promised = q->bound - q->value, before = q->bound;
+    double promised = q->bound - q->promise, before = q->bound;
     prices_ask(q, q->row_price);
     if (!q->is_stuck)
         add_offer(m, q->offer[q->n_offers - 1]);
@@ -359,9 +373,9 @@ void prices_find(struct prices *q, long asks_most)
         if (!answer.solved)
             return;
         read_mixture(&m, &answer);
-        bool is_inside = q->past <= TOL_PRICES_PAST;
-        bool is_close = q->bound - q->value <= q->gap;
-        q->is_exact = is_close && is_inside;
+        bool is_close = q->bound - q->promise <= q->gap;
+        q->is_exact =
+            q->past <= TOL_PRICES_PAST && q->bound - q->value <= q->gap;
         if (q->is_exact || q->bound < q->cutoff)
             return;
         if (is_close && at_cap) {

@@ -22,8 +22,10 @@ struct prices {
     bool is_stuck; /* a block found no plan: its answer is only a bound */
     bool is_exact; /* bound and mixture differ by no more than gap */
     /* The mixture: weights of the offers, flows, which part of a unit runs. */
-    double value;
-    double past; /* what rows are passed by; of an exact one rounding */
+    double value;   /* what it is worth, less than the promise where the box of
+                       prices leaves a row short of its bound, or past it */
+    double promise; /* what the prices make of it */
+    double past;    /* what rows are passed by; of an exact one rounding */
     double weight[PRICES_OFFERS];
     double *column;    /* [n_columns] */
     double *runs;      /* [n_units] */

@@ -32,8 +32,8 @@ static struct field_well *draw_well(struct dice *d, struct builder *b,
         x += step;
         y = fmax(0, y + (i > 4 ? -whole(d, 0, 5) : step * whole(d, 0, 5)));
     }
-    struct field_well *w = builder_well(b, name, n, gas, oil, whole(d, 0, 6) / 2,
-                                        whole(d, 0, 4) / 8);
+    struct field_well *w = builder_well(b, name, n, gas, oil,
+                                        whole(d, 0, 6) / 2, whole(d, 0, 4) / 8);
     struct curve *c = &b->curves[w - b->field.well];
     if (n > 0 && one_in(d, 6)) {
         double *water = ARENA_NEW(b->arena, n, double);
@@ -99,8 +99,7 @@ static void draw_groups(struct dice *d, struct builder *b)
                 dice_index(d, kind == GROUP_MANIFOLD ? 2 : 3);
     for (int kind = 0; kind < N_GROUP_KINDS; kind++)
         for (size_t g = 0; g < 2; g++)
-            draw_caps(d, (n + 1) / 2, 8,
-                      &b->field.groups[kind].group[g].caps);
+            draw_caps(d, (n + 1) / 2, 8, &b->field.groups[kind].group[g].caps);
 }
 
 static void draw_units(struct dice *d, struct builder *b)
