@@ -41,7 +41,8 @@ static double *full_prices(const struct asking *k, const struct candidate *c,
             continue;
         struct arena_mark mark = arena_mark(&k->scratch[0]);
         struct block_answer answer;
-        ask_block(k, menu, &w, b, &k->scratch[0], &answer);
+        struct question q = {k, menu, &w, b, NULL};
+        question_answer(&q, &k->scratch[0], &answer);
         for (size_t r = 0; r < block->n_rows && answer.n_leaves > 0; r++)
             row_price[block->row[r]] = answer.leaf[0].row_price[r];
         arena_rewind(&k->scratch[0], mark);

@@ -84,9 +84,6 @@ void asking_make(const struct problem *p, const struct blocks *blocks,
         .n_threads = (size_t)omp_get_max_threads(),
     };
     list_rows(out, blocks);
-    out->first = ARENA_NEW(a, blocks->n + 1, size_t);
-    for (size_t b = 0; b < blocks->n; b++)
-        out->first[b + 1] = out->first[b] + blocks->block[b].n;
     out->scratch = ARENA_NEW(a, out->n_threads, struct arena);
     for (size_t i = 0; i < out->n_threads; i++) {
         arena_init(&out->scratch[i]);
@@ -163,80 +160,99 @@ double tally_value(const struct asking *k, const struct tally *t)
     return value;
 }
 
-void ask_block(const struct asking *k, const struct menu *const *menu,
-               const struct worth *w, size_t block, struct arena *a,
-               struct block_answer *out)
+void question_answer(const struct question *q, struct arena *a,
+                     struct block_answer *out)
 {
-    const struct block *b = &k->blocks->block[block];
+    const struct block *b = &q->asking->blocks->block[q->block];
     const struct menu **own = ARENA_NEW(a, b->n, const struct menu *);
     for (size_t i = 0; i < b->n; i++)
-        own[i] = menu[b->bidder[i]];
-    block_answer(k->problem, b, own, w, AUCTION_BLOCK_NODES, a, out);
+        own[i] = q->menu[b->bidder[i]];
+    const double *near = q->near != NULL ? q->near->row_price : NULL;
+    block_answer_near(q->asking->problem, b, own, q->worth, near,
+                      AUCTION_BLOCK_NODES, a, out);
 }
 
-/* The answer of a block, in its part and the stands; false: it has no plan. */
-static bool fill_part(const struct asking *k, const struct menu *const *menu,
-                      const struct worth *w, size_t block,
-                      struct arena *scratch, struct part *part,
-                      struct stand *stand)
+static void copy_plan(const struct part *from, size_t n, size_t n_span,
+                      struct part *to)
 {
-    const struct block *b = &k->blocks->block[block];
+    memcpy(to->stand, from->stand, n * sizeof *to->stand);
+    memcpy(to->tally.use, from->tally.use, sizeof to->tally.use);
+    memcpy(to->tally.span, from->tally.span, n_span * sizeof *to->tally.span);
+}
+
+/* The answer of a block, in its part. */
+static void fill_part(const struct question *q, struct arena *scratch,
+                      struct part *part)
+{
+    const struct block *b = &q->asking->blocks->block[q->block];
     struct arena_mark mark = arena_mark(scratch);
     struct block_answer answer;
-    ask_block(k, menu, w, block, scratch, &answer);
+    question_answer(q, scratch, &answer);
     part->bound = answer.bound;
-    part->stand = stand;
-    bool has_plan = answer.value > -(double)INFINITY;
-    for (size_t i = 0; i < b->n && has_plan; i++) {
-        stand[i] = answer.stand[i];
-        tally_add(k, b->bidder[i], &stand[i], 1, &part->tally);
+    part->has_plan = answer.value > -(double)INFINITY;
+    for (size_t i = 0; i < b->n && part->has_plan; i++) {
+        part->stand[i] = answer.stand[i];
+        tally_add(q->asking, b->bidder[i], &part->stand[i], 1, &part->tally);
     }
+    for (size_t r = 0; r < b->n_rows; r++)
+        part->row_price[r] = answer.leaf[0].row_price[r];
     arena_rewind(scratch, mark);
-    return has_plan;
+    if (!part->has_plan && q->near != NULL && q->near->has_plan) {
+        copy_plan(q->near, b->n, q->asking->n_span, part);
+        part->has_plan = true;
+    }
 }
 
-struct room {
-    struct part *part;
-    struct stand *stand;
-    double *span;
-};
-
-static struct room room_for(const struct asking *k, size_t n_parts,
-                            size_t n_stands)
+/* Parts with room for what they hold: of all blocks, or of one. */
+static struct part *parts_for(const struct asking *k, size_t first, size_t n)
 {
-    struct room r = {
-        ARENA_NEW(k->arena, n_parts, struct part),
-        ARENA_NEW(k->arena, n_stands, struct stand),
-        ARENA_NEW(k->arena, n_parts * k->n_span, double),
-    };
-    for (size_t i = 0; i < n_parts; i++)
-        r.part[i].tally.span = r.span + i * k->n_span;
-    return r;
+    const struct block *block = k->blocks->block + first;
+    size_t n_stands = 0, n_rows = 0;
+    for (size_t b = 0; b < n; b++) {
+        n_stands += block[b].n;
+        n_rows += block[b].n_rows;
+    }
+    struct part *part = ARENA_NEW(k->arena, n, struct part);
+    struct stand *stand = ARENA_NEW(k->arena, n_stands, struct stand);
+    double *row_price = ARENA_NEW(k->arena, n_rows, double);
+    double *span = ARENA_NEW(k->arena, n * k->n_span, double);
+    for (size_t b = 0; b < n; b++) {
+        part[b].stand = stand;
+        part[b].row_price = row_price;
+        part[b].tally.span = span;
+        stand += block[b].n;
+        row_price += block[b].n_rows;
+        span += k->n_span;
+    }
+    return part;
 }
 
 const struct offer *offer_ask(const struct asking *k,
-                              const struct menu *const *menu, double *row_price)
+                              const struct menu *const *menu, double *row_price,
+                              const struct offer *near)
 {
     size_t n = k->blocks->n;
     struct offer *o = ARENA_NEW(k->arena, 1, struct offer);
-    struct room room = room_for(k, n, k->problem->n_wells);
+    struct part *part = parts_for(k, 0, n);
     struct worth w = worth_at(k->problem, row_price);
+#pragma omp parallel for schedule(dynamic, 16) \
+    num_threads((int)k->n_threads) if (n >= BLOCKS_FOR_THREADS)
+    for (size_t b = 0; b < n; b++) {
+        struct question q = {
+            k, menu, &w, b, near != NULL ? offer_part(near, b) : NULL,
+        };
+        fill_part(&q, &k->scratch[omp_get_thread_num()], &part[b]);
+    }
     *o = (struct offer){
         .row_price = row_price,
+        .is_whole = true,
         .tally = tally_new(k, k->arena),
-        .part = room.part,
+        .part = part,
     };
-    bool is_whole = true;
-#pragma omp parallel for schedule(dynamic, 16) reduction(&& : is_whole) \
-    num_threads((int)k->n_threads) if (n >= BLOCKS_FOR_THREADS)
-    for (size_t b = 0; b < n; b++)
-        is_whole = fill_part(k, menu, &w, b, &k->scratch[omp_get_thread_num()],
-                             &room.part[b], room.stand + k->first[b]) &&
-                   is_whole;
-    o->is_whole = is_whole;
     for (size_t b = 0; b < n; b++) {
-        o->bound += o->part[b].bound;
-        tally_sum(k, &o->part[b].tally, 1, &o->tally);
+        o->bound += part[b].bound;
+        o->is_whole = o->is_whole && part[b].has_plan;
+        tally_sum(k, &part[b].tally, 1, &o->tally);
     }
     return o;
 }
@@ -245,21 +261,23 @@ const struct offer *offer_change(const struct asking *k, const struct offer *o,
                                  const struct menu *const *menu, size_t block)
 {
     struct offer *c = ARENA_NEW(k->arena, 1, struct offer);
-    struct room room = room_for(k, 1, k->blocks->block[block].n);
-    struct worth w = worth_at(k->problem, o->row_price);
-    bool has_plan =
-        fill_part(k, menu, &w, block, &k->scratch[0], room.part, room.stand);
     const struct part *old = offer_part(o, block);
+    struct part *new = parts_for(k, block, 1);
+    struct worth w = worth_at(k->problem, o->row_price);
+    /* The old plan may use what the menus no longer hold. */
+    struct part known = {.row_price = old->row_price};
+    struct question q = {k, menu, &w, block, &known};
+    fill_part(&q, &k->scratch[0], new);
     *c = *o;
-    c->is_whole = o->is_whole && has_plan;
+    c->is_whole = o->is_whole && new->has_plan;
     c->base = o;
     c->block = block;
-    c->part = room.part;
-    c->bound += room.part->bound - old->bound;
+    c->part = new;
+    c->bound += new->bound - old->bound;
     c->tally = tally_new(k, k->arena);
     tally_sum(k, &o->tally, 1, &c->tally);
     tally_sum(k, &old->tally, -1, &c->tally);
-    tally_sum(k, &room.part->tally, 1, &c->tally);
+    tally_sum(k, &new->tally, 1, &c->tally);
     return c;
 }
 

@@ -15,14 +15,16 @@ struct tally {
 /* A block's part of an offer. */
 struct part {
     double bound; /* no plan of the block is worth more at these prices */
+    bool has_plan;
     struct tally tally;
-    const struct stand *stand; /* [n] of the block */
+    struct stand *stand; /* [n] of the block */
+    double *row_price;   /* [n_rows] of the block, of its first leaf */
 };
 
 struct offer {
     double *row_price; /* [n_rows]; the blocks' own are 0 */
     double bound;      /* sum of the parts' */
-    bool is_whole;     /* each block found a plan */
+    bool is_whole;     /* each block has a plan */
     struct tally tally;
     /* All parts, or one that replaces that of another offer. */
     const struct offer *base; /* NULL: part[n_blocks] */
@@ -39,7 +41,6 @@ struct asking {
     size_t n_span;       /* shared rows beyond the field's, then the tie row */
     const size_t *span;  /* [n_span] */
     size_t *span_of;     /* [n_rows + 1] index in span, or SIZE_MAX */
-    size_t *first;       /* [n_blocks] of its wells among all blocks' */
     double tie_rank;     /* the tie row's price */
     struct arena *arena; /* of all that lasts */
     size_t n_threads;
@@ -56,10 +57,12 @@ void asking_release(struct asking *k);
 /* A price for each row, the tie row's set, all others 0. */
 double *asking_prices(const struct asking *k);
 
-/* menu[n_wells]. row_price is clipped and kept by address. */
+/* menu[n_wells]. row_price is clipped and kept by address. near: another offer,
+ * under the same menus at prices not far from these, or NULL; it saves time,
+ * and lends its part where a block finds no plan. */
 const struct offer *offer_ask(const struct asking *k,
-                              const struct menu *const *menu,
-                              double *row_price);
+                              const struct menu *const *menu, double *row_price,
+                              const struct offer *near);
 
 /* The same offer with one block asked again at the offer's prices. */
 const struct offer *offer_change(const struct asking *k, const struct offer *o,
@@ -71,10 +74,18 @@ const struct part *offer_part(const struct offer *o, size_t block);
  * in force. */
 double offer_bound(const struct problem *p, const struct offer *o);
 
-/* One block at prices; the answer in the arena. */
-void ask_block(const struct asking *k, const struct menu *const *menu,
-               const struct worth *w, size_t block, struct arena *a,
-               struct block_answer *out);
+/* One block asked at prices. */
+struct question {
+    const struct asking *asking;
+    const struct menu *const *menu; /* [n_wells] */
+    const struct worth *worth;
+    size_t block;
+    const struct part *near; /* its part of another offer, or NULL */
+};
+
+/* The answer in the arena. */
+void question_answer(const struct question *q, struct arena *a,
+                     struct block_answer *out);
 
 void tally_add(const struct asking *k, size_t bidder, const struct stand *s,
                double weight, struct tally *sum);

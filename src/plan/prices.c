@@ -268,7 +268,7 @@ void prices_offer(struct prices *q, const struct offer *o)
 bool prices_ask(struct prices *q, double *row_price)
 {
     double before = q->bound;
-    prices_offer(q, offer_ask(q->asking, q->menu, row_price));
+    prices_offer(q, offer_ask(q->asking, q->menu, row_price, q->best));
     return q->bound < before;
 }
 

@@ -36,7 +36,8 @@ static void ask(struct writer *k, const struct worth *w, size_t block,
                 double *bound, struct block_answer *need)
 {
     struct arena_mark mark = arena_mark(k->arena);
-    ask_block(&k->plain, k->menu, w, block, k->arena, need);
+    struct question q = {&k->plain, k->menu, w, block, NULL};
+    question_answer(&q, k->arena, need);
     *bound = need->bound;
     if (!is_plain(&k->plain.blocks->block[block], need))
         return;
