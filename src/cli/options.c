@@ -76,12 +76,19 @@ static enum status set_units(struct options *o, const char *value,
 static enum status set_objective(struct options *o, const char *value,
                                  struct err *err)
 {
-    if (strcmp(value, "oil") != 0 && strcmp(value, "money") != 0)
-        return err_set(err, ST_USAGE,
-                       "--objective %s is not known; choose oil or money",
-                       value);
-    o->objective = value[0] == 'o' ? PLAN_OIL : PLAN_MONEY;
-    return ST_OK;
+    static const char *const KEYS[] = {
+        [PLAN_OIL] = "oil",
+        [PLAN_MONEY] = "money",
+        [PLAN_GAS] = "gas",
+    };
+    for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++)
+        if (strcmp(value, KEYS[i]) == 0) {
+            o->objective = (enum plan_objective)i;
+            return ST_OK;
+        }
+    return err_set(err, ST_USAGE,
+                   "--objective %s is not known; choose oil, money or gas",
+                   value);
 }
 
 static enum status set_out(struct options *o, const char *value,
@@ -129,6 +136,25 @@ static enum status set_header(struct options *o, const char *value,
 {
     return read_quantity("--header", value, DIM_PRESSURE, "950 psig",
                          &o->header, err);
+}
+
+static enum status set_target(struct options *o, const char *value,
+                              struct err *err)
+{
+    return read_quantity("--target", value, DIM_LIQUID_RATE, "16000 stb/d",
+                         &o->target, err);
+}
+
+static enum status set_gap(struct options *o, const char *value,
+                           struct err *err)
+{
+    return read_quantity("--gap", value, DIM_FRACTION, "0.01 %", &o->gap, err);
+}
+
+static enum status set_time(struct options *o, const char *value,
+                            struct err *err)
+{
+    return read_quantity("--time", value, DIM_TIME, "10 s", &o->time, err);
 }
 
 static enum status read_count(const char *option, const char *value, long least,
@@ -226,9 +252,12 @@ static const struct option {
      "also write the result in every format into this folder", set_out},
     {"--units", "field|metric", ALL, "units of the result; field unless given",
      set_units},
-    {"--objective", "oil|money", PLANS,
-     "what the plan makes most of, oil unless given; money needs prices",
+    {"--objective", "oil|money|gas", PLANS,
+     "most oil unless given; most money, which needs prices; or least lift "
+     "gas for a target of oil",
      set_objective},
+    {"--target", "RATE", PLANS,
+     "oil that the plan must make, with its unit: \"16000 stb/d\"", set_target},
     {"--gas", "RATE", PLANS,
      "lift gas for the field instead of the scenario's limit, with its unit: "
      "\"28 MMscf/d\"",
@@ -245,6 +274,12 @@ static const struct option {
      set_unload},
     {"--moves", "N", PLANS,
      "change at most N wells, instead of the scenario's limit", set_moves},
+    {"--gap", "PART", PLANS,
+     "distance from the optimum at which the proof may end, 0.001 % unless "
+     "given: \"0.01 %\"",
+     set_gap},
+    {"--time", "TIME", PLANS,
+     "stop the search then, with the best plan so far: \"10 s\"", set_time},
     {"--threads", "N", ALL,
      "threads to work with; all that the machine has unless given",
      set_threads},

@@ -29,6 +29,8 @@ struct options {
     enum show_system units;
     enum plan_objective objective;
     struct quantity gas, header; /* for the scenario's own */
+    struct quantity target;      /* of oil */
+    struct quantity gap, time;   /* at which the proof may end */
     bool has_moves;
     size_t moves;
     int threads; /* 0: as many as the machine has */

@@ -95,14 +95,34 @@ enum status run_curves(struct run *run, const struct options *o,
     return st;
 }
 
+static double asked(const struct quantity *q, const struct unit_frame *frame,
+                    double otherwise)
+{
+    return q->unit != NULL ? unit_to_si(q->unit, q->value, frame) : otherwise;
+}
+
+static struct plan_options plan_options_of(const struct options *o,
+                                           const struct unit_frame *frame)
+{
+    struct plan_options p = plan_options_default();
+    p.objective = o->objective;
+    p.oil_target_sm3s = asked(&o->target, frame, 0);
+    p.gap = asked(&o->gap, frame, p.gap);
+    p.time_s = asked(&o->time, frame, p.time_s);
+    return p;
+}
+
 enum status run_plan(struct run *run, const struct options *o, struct err *err)
 {
     if (o->objective == PLAN_MONEY && !run->field->prices.given)
         return err_set(err, ST_INPUT,
                        "--objective money needs prices and the scenario gives "
                        "no oil price; add prices or plan for oil");
-    struct plan_options options = plan_options_default();
-    options.objective = o->objective;
+    if (o->objective == PLAN_GAS && o->target.unit == NULL)
+        return err_set(err, ST_USAGE,
+                       "--objective gas needs the oil that is to be made: "
+                       "--target \"16000 stb/d\"");
+    struct plan_options options = plan_options_of(o, &run->field->frame);
     return morning_solve(run->field, run->curves, &options, &run->arena,
                          &run->morning, err);
 }

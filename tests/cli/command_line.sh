@@ -30,7 +30,7 @@ refused 'option as a value' '--out needs a value: DIR' check x --out --quiet
 refused 'value for a flag' '--strict takes no value' check x --strict=1
 refused 'format' 'choose table, csv or json' check x --format xml
 refused 'units' 'choose field or metric' check x --units si
-refused 'objective' 'choose oil or money' morning x --objective gas
+refused 'objective' 'choose oil, money or gas' morning x --objective water
 refused 'gas without unit' 'needs a unit of gas rate' morning x --gas 28
 refused 'gas with a wrong unit' 'Mscf/d, MMscf/d' morning x --gas '28 stb/d'
 refused 'gas below zero' 'is below zero' morning x --gas '-1 MMscf/d'
