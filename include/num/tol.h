@@ -193,13 +193,17 @@
 #define SIMPLEX_STEPS_PER 20
 /* How dear passing a row becomes against the price it started with, before no
  * plan is said to be possible: more than any two set points that a choke can
- * tell apart. Half width of the box round a price that may be near, relative;
- * steps up and secants towards one row's price when nothing is known: by time,
- * on blocks of 15 wells and 1 to 3 rows. */
+ * tell apart. How often boxes are widened: a row needs at most 10. */
 #define MIXTURE_CAP 1e12
-#define MIXTURE_BOX 0.1
-#define MIXTURE_STEPS_UP 3
-#define MIXTURE_SECANTS 1
+#define MIXTURE_ROUNDS 200
+/* Half width of the box round a price that should be near, relative; Newton
+ * steps towards such prices: by time, on blocks of 15 wells and 1 to 3 rows.
+ * How far a price may leap, against its mean; what keeps like rows apart. */
+#define MIXTURE_BOX 0.05
+#define MIXTURE_NEWTON 1
+#define MIXTURE_LEAP 0.25
+#define MIXTURE_RIDGE 1e-6
+
 /* Blocks: how near value and bound come, as a part of what the wells make at
  * their best; how far a row may be passed, relative: ten times the hair that a
  * mixture may be past it. Most wells of a block: its search grows with them.
@@ -226,10 +230,11 @@
 #define PRICES_OFFERS 128
 #define PRICES_SIZE_LEAST 0.1
 /* Rows of a mixture passed by so little, relative and summed, hold; a weight
- * so small is none; gap at which set points are best, relative: under any
- * tie. */
+ * so small is none; gap at which set points are best, as a part of that of
+ * the mixture, and relative at least: under any tie. */
 #define TOL_PRICES_PAST 1e-9
 #define TOL_PRICES_WEIGHT 1e-9
+#define PRICES_SETPOINT_SHARE 4e-3
 #define TOL_PRICES_SETPOINTS 1e-11
 /* Asks for the set points of given modes. */
 #define SETPOINT_ASKS 60
@@ -237,6 +242,15 @@
  * a plan better than its bound; less than what blocks let pass, as wells that
  * fit exactly must still do so. */
 #define TOL_PLAN_SHRINK 1e-11
+/* A part of the blocks, for prices to begin with: so many at least, at most
+ * every so-many-th; gap in ranges of the goal, asks, and a cap past which they
+ * do not speak for the whole; reach round what they say. */
+#define SAMPLE_CAP 1.0
+#define SAMPLE_BLOCKS 16
+#define SAMPLE_STEP 16
+#define TOL_SAMPLE 1e-3
+#define SAMPLE_ASKS 30
+#define PRICES_RADIUS_NEAR 0.05
 /* Branch and bound over units and modes: part of the gap asked for that it
  * uses, so that ties and rounding have the rest; asks for a node's prices;
  * newest offers handed down beside those in use; nodes whose bound only wells
@@ -246,7 +260,7 @@
 #define AUCTION_ASKS 60
 #define AUCTION_OFFERS_NEWEST 8
 /* Nodes of a block's own branch and bound: blocks seen need under 100. */
-#define AUCTION_BLOCK_NODES 2000
+#define AUCTION_BLOCK_NODES 300
 
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */

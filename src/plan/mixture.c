@@ -22,13 +22,16 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
     m->key = ARENA_NEW(a, n, struct pick);
     m->row_place = ARENA_NEW(a, k, enum spot);
     m->basic = ARENA_NEW(a, k, struct basic);
+    m->active = ARENA_NEW(a, k, size_t);
     m->stop = ARENA_NEW(a, 2 * k + 1, struct stop);
-    double *room = ARENA_NEW(a, n * k + n + 10 * k + 4 * k * k, double);
+    double *room = ARENA_NEW(a, n * k + n + 13 * k + 5 * k * k, double);
     m->key_part = room;
     m->best = room += n * k;
     m->sum = room += n;
     m->least = room += k;
     m->most = room += k;
+    m->limit = room += k;
+    m->growth = room += k;
     m->mean = room += k;
     m->level = room += k;
     m->price = room += k;
@@ -36,7 +39,9 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a)
     m->column = room += k;
     m->rate = room += k;
     m->before = room += k;
+    m->older = room += k;
     m->inverse = room += k;
+    m->fall = room += k * k;
     m->work = room += k * k;
     room += 2 * k * k;
     for (size_t i = 0; i < k; i++)
@@ -427,31 +432,115 @@ static size_t most_passed(const struct mixture *m)
     return worst;
 }
 
-/* Closes in on the price at which one row is just met, when nothing is known:
- * the rows of a block are much alike, and mostly one binds. The box is what is
- * left after some steps up and secants, which are kept off the ends. */
-static void search_price(struct mixture *m, size_t row)
+/* What the wells make of the prices, near the answer: how their uses of the
+ * rows differ from the bounds, and fall with the prices. */
+struct response {
+    double *past; /* [n_rows] */
+    double *fall; /* [n_rows][n_rows] */
+};
+
+/* A chain's yield round its best point as the parabola through it and its two
+ * neighbours; at its top the well would stand if points lay close. */
+static void add_response(struct mixture *m, size_t well,
+                         const struct response *out)
 {
-    double *least = &m->least[row], *most = &m->most[row];
-    double *price = &m->price[row];
-    double over = past_of(m, row), under = over;
-    *least = *price;
-    for (int i = 0; i < MIXTURE_STEPS_UP && under > 0; i++) {
-        over = under;
-        *least = *price;
-        *price = fmax(4 * *price, 0.5 * m->mean[row]);
-        set_keys(m);
-        under = past_of(m, row);
+    size_t k = m->tied->n_rows;
+    const struct tied_well *w = &m->tied->well[well];
+    struct pick pick = m->key[well];
+    const struct mode *mode = &w->menu->mode[pick.mode];
+    if (!mode->is_chain || pick.point == 0 || pick.point + 1 == mode->n)
+        return;
+    struct well_worth charged = tied_charged(w, m->price);
+    const struct use *u = &mode->point[pick.point];
+    double worth = worth_of_point(&charged, u, mode);
+    double below = u->gas - u[-1].gas, above = u[1].gas - u->gas;
+    double rise = (worth - worth_of_point(&charged, u - 1, mode)) / below;
+    double drop = (worth - worth_of_point(&charged, u + 1, mode)) / above;
+    double bend = 2 * (rise + drop) / (below + above);
+    if (!(bend > 0))
+        return;
+    double top = rise / bend - 0.5 * below;
+    pick.point--;
+    find_part(m, well, &pick, m->part);
+    for (size_t r = 0; r < k; r++)
+        m->column[r] = (part_of_key(m, well)[r] - m->part[r]) / below;
+    for (size_t r = 0; r < k; r++) {
+        out->past[r] += top * m->column[r];
+        for (size_t s = 0; s < k; s++)
+            out->fall[r * k + s] += m->column[r] * m->column[s] / bend;
     }
-    *most = *price;
-    for (int i = 0; i < MIXTURE_SECANTS && under < 0; i++) {
-        double part = over / (over - under);
-        *price = *least + fmin(fmax(part, 0.1), 0.9) * (*most - *least);
-        set_keys(m);
-        double past = past_of(m, row);
-        *(past > 0 ? least : most) = *price;
-        *(past > 0 ? &over : &under) = past;
+}
+
+/* Changes of the prices of rows that are past or have one, so that they are
+ * just met. false: the wells do not say. */
+static bool newton_step(struct mixture *m, const struct response *now,
+                        double *change)
+{
+    size_t k = m->tied->n_rows, n = 0, *row = m->active;
+    size_t worst = most_passed(m);
+    for (size_t r = 0; r < k; r++)
+        if ((m->price[r] > 0 || r == worst) && now->fall[r * k + r] > 0)
+            row[n++] = r;
+    memset(m->work, 0, 2 * n * n * sizeof *m->work);
+    for (size_t i = 0; i < n; i++) {
+        m->work[i * 2 * n + n + i] = 1;
+        for (size_t j = 0; j < n; j++)
+            m->work[i * 2 * n + j] = now->fall[row[i] * k + row[j]];
+        m->work[i * 2 * n + i] *= 1 + MIXTURE_RIDGE;
     }
+    memset(change, 0, k * sizeof *change);
+    if (n == 0 || !inverse_make(n, m->work, m->inverse))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++)
+            change[row[i]] += m->inverse[i * n + j] * now->past[row[j]];
+    return true;
+}
+
+/* How far the rows are from being met at their prices, for their size. */
+static double distance(const struct mixture *m)
+{
+    double most = 0;
+    for (size_t r = 0; r < m->tied->n_rows; r++) {
+        double past = past_of(m, r), high = m->tied->high[r];
+        double gap = m->price[r] > 0 ? fabs(past) : past;
+        most = fmax(most, gap / fmax(high, slack(high)));
+    }
+    return most;
+}
+
+/* Newton's method for the prices, as if the chains were smooth. Where a step
+ * leads away, wells were switched by it: half of it is as good as any, and the
+ * end; not in the first steps of a start from nothing, in which rows take
+ * turns. */
+static void approach(struct mixture *m, bool is_known)
+{
+    size_t k = m->tied->n_rows;
+    struct response now = {m->before, m->fall};
+    size_t blind = is_known ? 0 : k + 1, steps = blind + MIXTURE_NEWTON;
+    double far = distance(m), nearest = (double)INFINITY;
+    for (size_t i = 0; i < steps && (i < blind || far < nearest); i++) {
+        nearest = far;
+        memset(now.fall, 0, k * k * sizeof *now.fall);
+        for (size_t r = 0; r < k; r++)
+            now.past[r] = past_of(m, r);
+        for (size_t w = 0; w < m->tied->n; w++)
+            add_response(m, w, &now);
+        if (!newton_step(m, &now, m->rate))
+            return;
+        memcpy(m->older, m->price, k * sizeof *m->older);
+        for (size_t r = 0; r < k; r++) {
+            double most = 2 * fmax(m->price[r], MIXTURE_LEAP * m->mean[r]);
+            m->price[r] = fmin(fmax(m->price[r] + m->rate[r], 0), most);
+        }
+        set_keys(m);
+        far = distance(m);
+    }
+    if (far < nearest)
+        return;
+    for (size_t r = 0; r < k; r++)
+        m->price[r] = 0.5 * (m->price[r] + m->older[r]);
+    set_keys(m);
 }
 
 /* price, near: as in mixture_solve. */
@@ -466,13 +555,14 @@ static void start(struct mixture *m, const double *price,
     memcpy(m->key, near, t->n * sizeof *near);
     set_keys(m);
     find_means(m);
+    approach(m, price != NULL);
     for (size_t r = 0; r < k; r++) {
         m->least[r] = (1 - MIXTURE_BOX) * m->price[r];
         m->most[r] =
-            m->price[r] > 0 ? (1 + MIXTURE_BOX) * m->price[r] : m->mean[r];
+            fmax((1 + MIXTURE_BOX) * m->price[r], MIXTURE_LEAP * m->mean[r]);
+        m->limit[r] = MIXTURE_CAP * m->most[r];
+        m->growth[r] = 2;
     }
-    if (price == NULL && most_passed(m) < k)
-        search_price(m, most_passed(m));
     m->still = 0;
     m->steps_left = SIMPLEX_STEPS + (long)(SIMPLEX_STEPS_PER * t->n);
     clear_basis(m);
@@ -481,9 +571,29 @@ static void start(struct mixture *m, const double *price,
     find_prices(m);
 }
 
+/* Further out each time; false: as far as is of any use. */
+static bool raise_most(struct mixture *m, size_t row)
+{
+    if (m->most[row] >= m->limit[row])
+        return false;
+    m->most[row] = fmin(m->most[row] * m->growth[row], m->limit[row]);
+    m->growth[row] *= m->growth[row];
+    return true;
+}
+
+static bool lower_least(struct mixture *m, size_t row)
+{
+    if (!(m->least[row] > 0))
+        return false;
+    bool is_first = m->least[row] > 0.5 * m->most[row];
+    m->least[row] = is_first ? m->least[row] / 4 : 0;
+    return true;
+}
+
 /* Wider boxes for the rows that are past their bound, or below it at a price;
- * false: there are none. */
-static bool widen(struct mixture *m, double factor, bool *is_past)
+ * false: there are none. Pivots too small to count may have let a sum drift to
+ * the other side. */
+static bool widen(struct mixture *m, bool *is_past)
 {
     bool is_wider = *is_past = false;
     for (size_t i = 0; i < m->tied->n_rows; i++) {
@@ -491,14 +601,15 @@ static bool widen(struct mixture *m, double factor, bool *is_past)
             continue;
         size_t r = m->basic[i].row;
         double past = m->level[i] - m->tied->high[r];
-        double hair = slack(m->tied->high[r]);
-        if (past > hair) {
-            m->most[r] = fmax(m->most[r], m->mean[r]) * factor;
-            is_wider = *is_past = true;
-        } else if (past < -hair && m->least[r] > 0) {
-            m->least[r] = factor > 2 ? 0 : m->least[r] / 4;
-            is_wider = true;
-        }
+        if (!(fabs(past) > slack(m->tied->high[r])))
+            continue;
+        enum spot side = past > 0 ? OVER : BELOW;
+        bool is_changed = m->row_place[r] != side;
+        if (!is_changed)
+            is_changed = past > 0 ? raise_most(m, r) : lower_least(m, r);
+        m->row_place[r] = side;
+        *is_past = *is_past || past > 0;
+        is_wider = is_wider || is_changed;
     }
     return is_wider;
 }
@@ -547,13 +658,9 @@ struct mixture_answer mixture_solve(struct mixture *m,
     m->range = range;
     start(m, price, near);
     improve(m);
-    double factor = 2, raised = 1;
-    while (widen(m, factor, &is_past) && raised < MIXTURE_CAP &&
-           m->steps_left > 0) {
+    for (int i = 0; i < MIXTURE_ROUNDS && widen(m, &is_past); i++) {
         find_prices(m);
         improve(m);
-        raised *= factor;
-        factor = fmin(factor * factor, MIXTURE_CAP / raised);
     }
     double bound = find_bound(m), size = m->size * (double)m->tied->n;
     if (m->steps_left <= 0 ||

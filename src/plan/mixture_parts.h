@@ -29,18 +29,21 @@ struct stop {
 struct mixture {
     const struct tied_wells *tied;
     const struct range *range;
-    struct pick *key;     /* [n] */
-    double *key_part;     /* [n][n_rows] */
-    double *best;         /* [n] what a well yields at the prices */
-    double *sum;          /* [n_rows] of the keys' parts */
-    enum spot *row_place; /* [n_rows] */
-    double *least, *most; /* [n_rows] box of the row's price */
-    double *mean;         /* [n_rows] worth of the wells per unit of the row */
-    struct basic *basic;  /* [n_rows] */
+    struct pick *key;       /* [n] */
+    double *key_part;       /* [n][n_rows] */
+    double *best;           /* [n] what a well yields at the prices */
+    double *sum;            /* [n_rows] of the keys' parts */
+    enum spot *row_place;   /* [n_rows] */
+    double *least, *most;   /* [n_rows] box of the row's price */
+    double *limit, *growth; /* [n_rows] of `most`: its end, its next step */
+    double *mean;        /* [n_rows] worth of the wells per unit of the row */
+    struct basic *basic; /* [n_rows] */
     double *inverse, *work;
-    double *level, *price;                 /* [n_rows] */
-    double *part, *column, *rate, *before; /* [n_rows] scratch */
-    struct stop *stop;                     /* [2 n_rows + 1] scratch */
+    double *fall;          /* [n_rows][n_rows] scratch */
+    size_t *active;        /* [n_rows] scratch */
+    double *level, *price; /* [n_rows] */
+    double *part, *column, *rate, *before, *older; /* [n_rows] scratch */
+    struct stop *stop;                             /* [2 n_rows + 1] scratch */
     size_t stale, still;
     long steps_left;
     double size; /* of a well's worth */
