@@ -51,6 +51,34 @@ static struct problem *add_ties(const struct problem *p, bool has_ties,
     return tied;
 }
 
+/* The range of the goal over all that wells and station can do. */
+static double goal_range(const struct problem *p)
+{
+    struct well_worth goal;
+    memcpy(goal.use, p->goal, sizeof goal.use);
+    double range = 0;
+    for (size_t i = 0; i < p->n_wells; i++) {
+        double low = (double)INFINITY, high = -(double)INFINITY;
+        const struct menu *menu = &p->bidder[i].menu;
+        for (size_t m = 0; m < menu->n_modes; m++) {
+            const struct mode *mode = &menu->mode[m];
+            double ends[] = {
+                worth_of_mode(&goal, mode),
+                worth_of_point(&goal, &mode->point[0], mode),
+                worth_of_point(&goal, &mode->point[mode->n - 1], mode),
+            };
+            for (int k = 0; k < 3; k++) {
+                low = fmin(low, ends[k]);
+                high = fmax(high, ends[k]);
+            }
+        }
+        range += high - low;
+    }
+    for (size_t c = 0; c < p->n_columns; c++)
+        range += fabs(p->column[c].worth) * p->column[c].high;
+    return fmax(range, TOL_PLAN_ABS);
+}
+
 static void list_rows(struct asking *k, const struct blocks *blocks)
 {
     const struct problem *tied = k->problem;
@@ -83,6 +111,7 @@ void asking_make(const struct problem *p, const struct blocks *blocks,
         .arena = a,
         .n_threads = (size_t)omp_get_max_threads(),
     };
+    out->range = goal_range(p);
     list_rows(out, blocks);
     out->scratch = ARENA_NEW(a, out->n_threads, struct arena);
     for (size_t i = 0; i < out->n_threads; i++) {

@@ -42,6 +42,7 @@ struct asking {
     const size_t *span;  /* [n_span] */
     size_t *span_of;     /* [n_rows + 1] index in span, or SIZE_MAX */
     double tie_rank;     /* the tie row's price */
+    double range;        /* of the goal over all that wells and station do */
     struct arena *arena; /* of all that lasts */
     size_t n_threads;
     struct arena *scratch; /* [n_threads] */

@@ -130,35 +130,6 @@ static void add_offer(struct master *m, const struct offer *o)
 
 /* --- prices in a box ------------------------------------------------------*/
 
-/* The range of the goal over all that wells and station can do. */
-static double goal_range(const struct prices *q)
-{
-    const struct problem *p = q->problem;
-    struct well_worth goal;
-    memcpy(goal.use, p->goal, sizeof goal.use);
-    double range = 0;
-    for (size_t i = 0; i < p->n_wells; i++) {
-        double low = (double)INFINITY, high = -(double)INFINITY;
-        const struct menu *menu = &p->bidder[i].menu;
-        for (size_t m = 0; m < menu->n_modes; m++) {
-            const struct mode *mode = &menu->mode[m];
-            double ends[] = {
-                worth_of_mode(&goal, mode),
-                worth_of_point(&goal, &mode->point[0], mode),
-                worth_of_point(&goal, &mode->point[mode->n - 1], mode),
-            };
-            for (int k = 0; k < 3; k++) {
-                low = fmin(low, ends[k]);
-                high = fmax(high, ends[k]);
-            }
-        }
-        range += high - low;
-    }
-    for (size_t c = 0; c < p->n_columns; c++)
-        range += fabs(p->column[c].worth) * p->column[c].high;
-    return fmax(range, TOL_PLAN_ABS);
-}
-
 /* What wells of an offer, the station, or the bounds bring into a row. */
 static double size_of_row(const struct prices *q, const struct offer *o,
                           size_t row)
@@ -245,10 +216,11 @@ void prices_start(const struct asking *k, const struct problem *p,
         .bound = (double)INFINITY,
         .radius = PRICES_RADIUS,
         .cap = PRICES_CAP,
+        .cap_last = PRICES_CAP_LAST,
+        .range = k->range,
         .column = ARENA_NEW(k->arena, p->n_columns, double),
         .runs = ARENA_NEW(k->arena, p->n_units, double),
     };
-    out->range = goal_range(out);
 }
 
 void prices_offer(struct prices *q, const struct offer *o)
@@ -379,7 +351,7 @@ void prices_find(struct prices *q, long asks_most)
         if (q->is_exact || q->bound < q->cutoff)
             return;
         if (is_close && at_cap) {
-            if (q->cap >= PRICES_CAP_LAST)
+            if (q->cap >= q->cap_last)
                 return;
             q->cap *= PRICES_CAP_STEP;
         } else if (is_close) {

@@ -31,10 +31,10 @@ struct prices {
     double *runs;      /* [n_units] */
     double *row_price; /* [n_rows] of the mixture */
     /* Of the search. */
-    double range;  /* of the goal over all that wells can do */
+    double range;  /* of the goal over all that wells and station do */
     double *scale; /* [n_bound] price at which a whole row is worth that */
     double radius; /* of the box of prices round the best, in scales */
-    double cap;    /* of prices, in scales */
+    double cap, cap_last; /* of prices, in scales: at first, and never more */
 };
 
 void prices_start(const struct asking *k, const struct problem *p,

@@ -244,7 +244,9 @@ bool set_points(const struct prices *q, const size_t *mode, double least,
     f.asking.problem = &f.problem;
     struct prices open;
     prices_start(&f.asking, &f.problem, f.list,
-                 TOL_PRICES_SETPOINTS * fabs(q->bound), &open);
+                 fmax(q->gap * PRICES_SETPOINT_SHARE,
+                      TOL_PRICES_SETPOINTS * fabs(q->bound)),
+                 &open);
     open.radius = fmin(open.radius, q->radius * PRICES_LEAP);
     prices_ask(&open, q->best->row_price);
     for (size_t i = 0; i < q->n_offers && open.bound > least; i++)

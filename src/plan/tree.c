@@ -8,6 +8,7 @@
 #include "base/arena.h"
 #include "num/tol.h"
 #include "rounding.h"
+#include "sample.h"
 
 /* --- lists ----------------------------------------------------------------*/
 
@@ -357,8 +358,10 @@ static void look_round(struct tree *t, struct prices *q)
         ask_around_moves(t, q);
         try_rounding(t, q);
     }
-    try_witness(t, q, true);
-    try_witness(t, q, false);
+    if (!t->has_plan || q->bound > enough(t)) {
+        try_witness(t, q, true);
+        try_witness(t, q, false);
+    }
 }
 
 static void split(struct tree *t, struct node *node, const struct prices *q)
@@ -385,8 +388,14 @@ static void work_on(struct tree *t, struct node *node)
     prices_start(t->asking, node->problem, t->menu, 0, &q);
     for (size_t i = 0; i < node->n_offers; i++)
         prices_offer(&q, node->offer[i]);
+    if (is_first)
+        node->row_price = sample_prices(t->asking, q.menu);
+    if (is_first && node->row_price != NULL)
+        q.radius = PRICES_RADIUS_NEAR;
+    else if (is_first)
+        node->row_price = asking_prices(t->asking);
     if (q.n_offers == 0)
-        prices_ask(&q, is_first ? asking_prices(t->asking) : node->row_price);
+        prices_ask(&q, node->row_price);
     size_t before = q.n_offers;
     q.gap = t->options->gap / 4 * fmax(size, TOL_PLAN_ABS);
     if (!t->has_plan)
