@@ -299,7 +299,8 @@ static void close_node(struct search *s, const struct node *n)
     c->range = ARENA_NEW(s->scratch, s->tied->n, struct range);
     c->price = ARENA_NEW(s->scratch, rows, double);
     memcpy(c->range, n->range, s->tied->n * sizeof *c->range);
-    memcpy(c->price, n->answer.price, rows * sizeof *c->price);
+    for (size_t r = 0; r < rows; r++)
+        c->price[r] = n->answer.price[r];
     c->bound = n->answer.bound;
     c->before = s->closed;
     s->closed = c;

@@ -608,21 +608,32 @@ Test(block, runs_whole_wells_only, .timeout = 10)
     yard_free(&y);
 }
 
-/* Three wells that must run on 2 each, and a cap of 3. */
+/* Ten wells that use 2 gas or make 2 water each, and caps of 9.9: ten of each
+ * is the least, with every well torn. */
 Test(block, sees_at_once_that_nothing_is_possible, .timeout = 10)
 {
-    static const struct use ON = {2, 3, 0, 0}, MORE = {2.5, 4, 0, 0};
+    static const struct use GAS = {2, 3, 0, 0}, WATER = {0, 3, 2, 0};
     struct mode mode[] = {
-        {.n = 1, .point = &ON, .runs = true},
-        {.n = 1, .point = &MORE, .runs = true, .origin = 1},
+        {.n = 1, .point = &GAS, .runs = true},
+        {.n = 1, .point = &WATER, .runs = true, .origin = 1},
     };
     struct yard y;
-    yard_of(&y, mode, 2, 3, 3);
+    yard_of(&y, mode, 2, 10, 9.9);
+    y.block.n_rows = 2;
+    y.block_row[1] = N_FIELD_ROWS + 1;
+    y.row[N_FIELD_ROWS + 1] = (struct limit_row){
+        .low = -(double)INFINITY, .high = 9.9, .use[USE_WATER] = 1};
+    for (size_t i = 0; i < 10; i++)
+        count_in(&y, i, N_FIELD_ROWS + 1, 1);
     struct block_answer out = ask(&y, 1000);
     cr_expect(eq(dbl, out.value, -(double)INFINITY));
     cr_expect(eq(long, out.nodes, 1));
-    /* Below any plan that could be: 3 oil a well, less the price of 3 gas. */
+    /* Below any plan that could be: 3 oil a well. */
     cr_expect(lt(dbl, out.bound, -1e6));
+    /* One more of either, and it is. */
+    y.row[N_FIELD_ROWS + 1].high = 10;
+    y.row[N_FIELD_ROWS].high = 10;
+    cr_expect(epsilon_eq(dbl, ask(&y, 1000).value, 30, 1e-12));
     yard_free(&y);
 }
 
