@@ -50,7 +50,39 @@ enum show_quantity morning_limit_quantity(const struct plan_limit *l)
     bool is_liquid = l->kind == PLAN_LIMIT_LIQUID ||
                      l->kind == PLAN_LIMIT_WATER ||
                      l->kind == PLAN_LIMIT_OIL_TARGET;
+    if (l->kind == PLAN_LIMIT_POWER)
+        return SHOW_POWER;
     return is_liquid ? SHOW_LIQUID : SHOW_FIELD_GAS;
+}
+
+enum show_quantity morning_goal_quantity(const struct plan *p)
+{
+    return p->objective == PLAN_MONEY ? SHOW_MONEY
+           : p->objective == PLAN_OIL ? SHOW_LIQUID
+                                      : SHOW_FIELD_GAS;
+}
+
+const char *morning_worth_text(const struct report *r, const struct plan *p,
+                               const struct plan_limit *l)
+{
+    const struct show *s = &r->show;
+    enum show_quantity goal = morning_goal_quantity(p), limit;
+    limit = morning_limit_quantity(l);
+    double price = fabs(l->price);
+    if (l->kind == PLAN_LIMIT_MOVES)
+        return show_full(s, goal, price);
+    if (goal == SHOW_LIQUID && limit == SHOW_FIELD_GAS)
+        return show_full(s, SHOW_OIL_PER_GAS, price);
+    if (goal == SHOW_MONEY && limit == SHOW_FIELD_GAS)
+        return show_full(s, SHOW_GAS_PRICE, price);
+    if (goal == SHOW_MONEY && limit == SHOW_LIQUID)
+        return show_full(s, SHOW_LIQUID_PRICE, price);
+    /* Any other pair as so much for one of the limit's unit. */
+    double one = 1 / show_value(s, limit, 1);
+    char number[40];
+    numtext_short(show_value(s, goal, price * one), 3, number, sizeof number);
+    return arena_printf(s->arena, "%s %s per %s", number, show_unit(s, goal),
+                        show_unit(s, limit));
 }
 
 const char *morning_move_text(enum move_kind kind)

@@ -17,6 +17,11 @@ const struct plan_limit *morning_limit(const struct plan *p,
 /* "lift gas, manifold north" */
 const char *morning_limit_text(const struct report *r,
                                const struct plan_limit *l);
+/* How the value of a plan is measured: oil, money, or lift gas. */
+enum show_quantity morning_goal_quantity(const struct plan *p);
+/* What one more of the limit is worth: number and unit. */
+const char *morning_worth_text(const struct report *r, const struct plan *p,
+                               const struct plan_limit *l);
 /* How the limit is measured. Not for PLAN_LIMIT_MOVES, a count. */
 enum show_quantity morning_limit_quantity(const struct plan_limit *l);
 

@@ -6,18 +6,34 @@
 #include "casing.h"
 #include "base/strbuf.h"
 #include "page.h"
+#include "station.h"
 
 static void add_objective(const struct report *r, const struct plan *p,
                           struct jnode root)
 {
-    enum show_quantity q =
-        p->objective == PLAN_MONEY ? SHOW_MONEY : SHOW_LIQUID;
-    jnode_text(root, "objective", p->objective == PLAN_MONEY ? "money" : "oil");
+    static const char *const KEYS[] = {
+        [PLAN_OIL] = "oil",
+        [PLAN_MONEY] = "money",
+        [PLAN_GAS] = "gas",
+    };
+    static const char *const PROOFS[] = {
+        [PROOF_NONE] = "none",
+        [PROOF_PRICES] = "prices",
+        [PROOF_TREE] = "tree",
+        [PROOF_FLAT] = "whole",
+    };
+    enum show_quantity q = morning_goal_quantity(p);
+    double sign = p->objective == PLAN_GAS ? -1 : 1;
+    jnode_text(root, "objective", KEYS[p->objective]);
+    if (p->oil_target_sm3s > 0)
+        jnode_quantity(root, &r->show, "oil_target", SHOW_LIQUID,
+                       p->oil_target_sm3s);
     jnode_text(root, "outcome", morning_outcome_key(p->outcome));
     jnode_text(root, "outcome_words", morning_outcome_text(r, p));
     jnode_text(root, "conflict", p->conflict);
-    jnode_quantity(root, &r->show, "value", q, p->value);
-    jnode_quantity(root, &r->show, "bound", q, p->bound);
+    jnode_quantity(root, &r->show, "value", q, sign * p->value);
+    jnode_quantity(root, &r->show, "bound", q, sign * p->bound);
+    jnode_text(root, "proof", PROOFS[p->proof]);
     jnode_number(root, "gap", p->gap);
     jnode_count(root, "search_nodes", p->nodes);
     jnode_count(root, "search_iterations", p->iterations);
@@ -124,24 +140,27 @@ static void add_limit(const struct report *r, const struct plan *p,
                       const struct plan_limit *l, struct jnode list)
 {
     const struct show *s = &r->show;
-    bool is_money = p->objective == PLAN_MONEY;
     struct jnode node = jnode_object(list, NULL);
     jnode_text(node, "limit", morning_limit_text(r, l));
     jnode_flag(node, "binding", l->binding);
+    enum show_quantity goal = morning_goal_quantity(p);
     if (l->kind == PLAN_LIMIT_MOVES) {
         jnode_number(node, "used", l->used);
         jnode_number(node, "bound", l->bound);
-        jnode_quantity(node, s, "worth_of_one",
-                       is_money ? SHOW_MONEY : SHOW_LIQUID, l->price);
+        jnode_quantity(node, s, "worth_of_one", goal, l->price);
         return;
     }
     enum show_quantity q = morning_limit_quantity(l);
     bool is_gas = q == SHOW_FIELD_GAS;
-    enum show_quantity price =
-        is_money ? (is_gas ? SHOW_GAS_PRICE : SHOW_LIQUID_PRICE)
-                 : (is_gas ? SHOW_OIL_PER_GAS : SHOW_OIL_PER_LIQUID);
     jnode_quantity(node, s, "used", q, l->used);
     jnode_quantity(node, s, "bound", q, l->bound);
+    if (goal == SHOW_FIELD_GAS || q == SHOW_POWER) {
+        jnode_text(node, "worth_of_one", morning_worth_text(r, p, l));
+        return;
+    }
+    enum show_quantity price =
+        goal == SHOW_MONEY ? (is_gas ? SHOW_GAS_PRICE : SHOW_LIQUID_PRICE)
+                           : (is_gas ? SHOW_OIL_PER_GAS : SHOW_OIL_PER_LIQUID);
     jnode_quantity(node, s, "worth_of_one", price, l->price);
 }
 
@@ -187,6 +206,7 @@ void morning_json(const struct report *r, const struct morning *m,
     add_moves(r, m, root);
     add_wells(r, m, root);
     add_limits(r, has_plan ? &m->plan : &m->now, root);
+    station_json(r, has_plan ? &m->plan : &m->now, root);
     jnode_count(root, "wells_beyond_their_curve", (long long)m->n_beyond);
     page_json_warnings(r, root);
     page_json_cautions(r, root);

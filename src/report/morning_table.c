@@ -11,8 +11,12 @@
 #include "casing.h"
 #include "page.h"
 #include "report/grid.h"
+#include "station.h"
 
 #define INDENT 2
+
+/* Part of a group's limit from which on it is shown. */
+#define NEAR_LIMIT 0.9
 
 static bool has_plan(const struct morning *m)
 {
@@ -25,15 +29,28 @@ static const struct plan *shown(const struct morning *m)
     return has_plan(m) ? &m->plan : &m->now;
 }
 
+static const char *goal_text(const struct report *r, const struct plan *p)
+{
+    switch (p->objective) {
+    case PLAN_OIL:
+        return "lift gas for the most oil";
+    case PLAN_MONEY:
+        return "lift gas for the most money";
+    case PLAN_GAS:
+        break;
+    }
+    return arena_printf(r->show.arena, "the least lift gas for %s of oil",
+                        show_full(&r->show, SHOW_LIQUID, p->oil_target_sm3s));
+}
+
 static void write_title(const struct report *r, const struct morning *m,
                         struct strbuf *out)
 {
     const char *outcome = morning_outcome_text(r, &m->plan);
     if (has_plan(m) && m->verify.n_faults > 0)
         outcome = "DO NOT USE, the plan failed its own check (see CHECK)";
-    page_say(r, out, INDENT, "%s: lift gas for the most %s, %s, %s", outcome,
-             m->plan.objective == PLAN_MONEY ? "money" : "oil", r->field->name,
-             show_day(&r->show, r->field->day));
+    page_say(r, out, INDENT, "%s: %s, %s, %s", outcome, goal_text(r, &m->plan),
+             r->field->name, show_day(&r->show, r->field->day));
     strbuf_add(out, "\n");
 }
 
@@ -271,28 +288,6 @@ static void add_flows(const struct report *r, const struct gas_balance *now,
     add_flow(r, g, "compressed", now->compressed, to->compressed);
 }
 
-static void say_compressors(const struct report *r, struct strbuf *out)
-{
-    const struct field_station *st = &r->field->station;
-    static const char *const WORDS[] = {
-#define WORD(name, key) key,
-        UNIT_STATE_LIST(WORD)
-#undef WORD
-    };
-    if (!st->has_compressors)
-        return;
-    struct strbuf list;
-    strbuf_init(&list, r->show.arena);
-    for (size_t i = 0; i < st->n_compressors; i++)
-        strbuf_addf(&list, "%s%s %s (%s)", i > 0 ? ", " : "",
-                    st->compressor[i].name, WORDS[st->compressor[i].state],
-                    show_number(&r->show, SHOW_FIELD_GAS,
-                                st->compressor[i].capacity_sm3s));
-    page_say(
-        r, out, INDENT, "Compressors: %s; %s running in all.", list.text,
-        show_full(&r->show, SHOW_FIELD_GAS, field_capacity_sm3s(r->field)));
-}
-
 static void write_balance(const struct report *r, const struct morning *m,
                           struct strbuf *out)
 {
@@ -303,26 +298,7 @@ static void write_balance(const struct report *r, const struct morning *m,
     grid_init(&g, r->show.arena, COLUMNS, has_plan(m) ? 3 : 2);
     add_flows(r, &m->now.balance, &m->plan.balance, &g);
     grid_write(&g, 0, r->width, out);
-    say_compressors(r, out);
-}
-
-/* What one more of the limit is worth, in the words of the objective. */
-static const char *worth_text(const struct report *r, const struct plan *p,
-                              const struct plan_limit *l)
-{
-    const struct show *s = &r->show;
-    bool is_money = p->objective == PLAN_MONEY;
-    double price = fabs(l->price);
-    if (l->kind == PLAN_LIMIT_MOVES)
-        return show_full(s, is_money ? SHOW_MONEY : SHOW_LIQUID, price);
-    if (morning_limit_quantity(l) == SHOW_FIELD_GAS)
-        return show_full(s, is_money ? SHOW_GAS_PRICE : SHOW_OIL_PER_GAS,
-                         price);
-    if (is_money)
-        return show_full(s, SHOW_LIQUID_PRICE, price);
-    return arena_printf(s->arena, "%s %s of oil per %s",
-                        show_number(s, SHOW_OIL_PER_LIQUID, price),
-                        show_unit(s, SHOW_LIQUID), show_unit(s, SHOW_LIQUID));
+    station_table(r, m, out);
 }
 
 static const char *number_of_limit(const struct report *r,
@@ -336,7 +312,8 @@ static const char *number_of_limit(const struct report *r,
 static const char *limit_note(const struct report *r, const struct plan *p,
                               const struct plan_limit *l)
 {
-    bool is_least = l->kind == PLAN_LIMIT_SALES_MIN;
+    bool is_least =
+        l->kind == PLAN_LIMIT_SALES_MIN || l->kind == PLAN_LIMIT_OIL_TARGET;
     bool is_broken = is_least ? l->used < l->bound : l->used > l->bound;
     /* Broken by less than the digits shown is kept. */
     if (is_broken && strcmp(number_of_limit(r, l, l->used),
@@ -347,7 +324,14 @@ static const char *limit_note(const struct report *r, const struct plan *p,
     if (!(fabs(l->price) > 0))
         return "reached";
     return arena_printf(r->show.arena, "BINDING, worth %s",
-                        worth_text(r, p, l));
+                        morning_worth_text(r, p, l));
+}
+
+/* Groups have many limits: those that are far from it only count. */
+static bool is_far(const struct plan_limit *l)
+{
+    return l->scope != N_GROUP_KINDS && !l->binding &&
+           l->used < NEAR_LIMIT * l->bound;
 }
 
 static void write_limits(const struct report *r, const struct plan *p,
@@ -360,10 +344,12 @@ static void write_limits(const struct report *r, const struct plan *p,
                                                  {{""}, false}};
     struct grid g;
     bool has_worth = false;
+    size_t n_far = 0;
     grid_init(&g, r->show.arena, COLUMNS, sizeof COLUMNS / sizeof COLUMNS[0]);
     for (size_t i = 0; i < p->n_limits; i++) {
         const struct plan_limit *l = &p->limit[i];
-        if (!isfinite(l->bound))
+        n_far += is_far(l);
+        if (!isfinite(l->bound) || is_far(l))
             continue;
         const char **cell = grid_row(&g);
         cell[0] = morning_limit_text(r, l);
@@ -379,6 +365,11 @@ static void write_limits(const struct report *r, const struct plan *p,
         return;
     page_head(r, out, "LIMITS");
     grid_write(&g, 0, r->width, out);
+    if (n_far > 0)
+        page_say(r, out, INDENT,
+                 "%zu %s of groups %s more than a tenth below: not shown.",
+                 n_far, n_far == 1 ? "limit" : "limits",
+                 n_far == 1 ? "is" : "are");
     if (has_worth)
         page_say(r, out, INDENT,
                  "Worth: what one more of a binding limit would bring (one "
@@ -400,6 +391,24 @@ static const char *miss_text(const struct report *r, double promised,
                         show_number(s, SHOW_LIQUID, promised), part);
 }
 
+/* Why no plan can be better, or how much better one could be. */
+static void say_proof(const struct report *r, const struct plan *p,
+                      struct strbuf *out)
+{
+    static const char *const WORDS[] = {
+#define WORD(name, words) words,
+        PLAN_PROOF_LIST(WORD)
+#undef WORD
+    };
+    if (!isfinite(p->bound))
+        return;
+    enum show_quantity q = morning_goal_quantity(p);
+    double bound = p->objective == PLAN_GAS ? -p->bound : p->bound;
+    page_say(r, out, INDENT, "No plan can %s than %s. Proof: %s.",
+             p->objective == PLAN_GAS ? "do with less" : "make more",
+             show_full(&r->show, q, bound), WORDS[p->proof]);
+}
+
 static void write_check(const struct report *r, const struct morning *m,
                         struct strbuf *out)
 {
@@ -409,6 +418,7 @@ static void write_check(const struct report *r, const struct morning *m,
         page_say(r, out, 4, "- FAILED: %s", v->fault[i].what);
     if (v->n_faults == 0)
         page_say(r, out, INDENT, "Every limit holds and the sums are right.");
+    say_proof(r, &m->plan, out);
     size_t n_run = 0;
     for (size_t i = 0; i < r->field->n_wells; i++)
         n_run += v->well[i].checked;

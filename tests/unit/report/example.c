@@ -110,17 +110,21 @@ static void init_plans(struct example *e)
         .scope = GROUP_MANIFOLD,
         .name = "north",
         .used = gas_mscfd(1000),
-        .bound = gas_mscfd(1500),
+        .bound = gas_mscfd(1100),
     };
     e->limit[2] = (struct plan_limit){.kind = PLAN_LIMIT_WATER,
                                       .scope = N_GROUP_KINDS,
                                       .name = "",
                                       .bound = (double)INFINITY};
+    e->unit[0].load =
+        (struct unit_load){.runs = true, .through_sm3s = gas_mscfd(1100)};
     e->morning.now = (struct plan){.oil_sm3s = oil_stbd(400),
                                    .n_wells = EXAMPLE_WELLS,
                                    .n_limits = 3,
                                    .well = e->now,
                                    .limit = e->limit,
+                                   .n_units = 2,
+                                   .unit = e->unit,
                                    .balance = balance};
     e->morning.plan = e->morning.now;
     e->morning.plan.oil_sm3s = oil_stbd(420);

@@ -17,6 +17,7 @@ struct example {
     struct diag diag;
     struct field field;
     struct field_group manifold[1];
+    struct plan_unit unit[2];
     struct field_compressor compressor[2];
     struct field_well well[EXAMPLE_WELLS];
     struct curve curve[EXAMPLE_WELLS];

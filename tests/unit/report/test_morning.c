@@ -53,8 +53,9 @@ Test(morning, every_section_carries_its_figures)
         "running in all.\n",
         "lift gas, field           1.00     1.00  MMscf/d  BINDING, worth "
         "0.125 stb/Mscf\n",
-        "lift gas, manifold north  1.00     1.50  MMscf/d\n",
-        "Every limit holds and the sums are right.\n",
+        "lift gas, manifold north  1.00     1.10  MMscf/d\n",
+        "Every limit holds and the sums are right.\nNo plan can make more than "
+        "420 stb/d. Proof: ",
         "The models of 3 wells, run again at the planned rates, bring the "
         "field to 413\n  stb/d of 420 promised (-1.7 %).\n",
         "The worst well is B-2: 133 stb/d of 140 promised (-5.0 %).\n",
@@ -275,5 +276,39 @@ Test(morning, twenty_warnings_are_enough_for_one_page)
     cr_expect(text_has(text, "- fault 20\n"));
     cr_expect(strstr(text, "- fault 21\n") == NULL);
     cr_expect(text_has(text, "- and 3 more"));
+    arena_release(&e.arena);
+}
+
+/* A unit of which more than a capacity is known is a line of a table. */
+Test(morning, a_machine_is_shown_with_what_passes_it)
+{
+    struct example e;
+    example_init(&e);
+    e.compressor[0].least_sm3s = gas_mscfd(500);
+    e.compressor[0].state = UNIT_AVAILABLE;
+    e.unit[0].chosen = true;
+    const char *text = example_morning(&e, REPORT_TABLE);
+    cr_expect(text_has(text, "\nK-1   to run  0.50 to 1.20  1.10  1.10 "));
+    cr_expect(text_has(text, "\nK-2   down      up to 0.90  0.00  0.00 "));
+    arena_release(&e.arena);
+}
+
+Test(morning, the_least_gas_for_a_target_is_said_as_such)
+{
+    struct example e;
+    example_init(&e);
+    struct plan *p = &e.morning.plan;
+    p->objective = PLAN_GAS;
+    p->oil_target_sm3s = oil_stbd(420);
+    p->value = -gas_mscfd(1000);
+    p->bound = -gas_mscfd(990);
+    p->limit[0].price = 0.5;
+    const char *text = example_morning(&e, REPORT_TABLE);
+    cr_expect(text_has(text, ": the least lift gas for 420 stb/d of oil, "));
+    cr_expect(text_has(text, "No plan can do with less than 0.99 MMscf/d."));
+    cr_expect(text_has(text, "BINDING, worth 0.5 MMscf/d per MMscf/d"));
+    text = example_morning(&e, REPORT_JSON);
+    cr_expect(text_has(text, "\"objective\": \"gas\""));
+    cr_expect(text_has(text, "\"bound_mmscf_d\": 0.98999"));
     arena_release(&e.arena);
 }
