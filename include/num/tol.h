@@ -236,6 +236,9 @@
 #define TOL_PRICES_WEIGHT 1e-9
 #define PRICES_SETPOINT_SHARE 4e-3
 #define TOL_PRICES_SETPOINTS 1e-11
+/* Slopes are the same when they are in this many steps of their size: 2^34, a
+ * hundredth of a tie. */
+#define TWIN_STEPS 17179869184.0
 /* Asks for the set points of given modes. */
 #define SETPOINT_ASKS 60
 /* Part by which a plan's limits are tightened, so that rounding never makes

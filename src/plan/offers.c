@@ -9,7 +9,7 @@
 #include "num/tol.h"
 
 /* Fewer blocks are asked sooner than threads are woken. */
-#define BLOCKS_FOR_THREADS 64
+#define BLOCKS_FOR_THREADS 400
 
 /* Each well counts in the tie row by its rank: 0 to 1. */
 static void rank_bidders(struct problem *tied, struct arena *a)

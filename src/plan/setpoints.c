@@ -7,6 +7,7 @@
 #include "num/tol.h"
 #include "rounding.h"
 #include "stands.h"
+#include "twins.h"
 
 /* The problem with fixed modes, a hair inside its limits. */
 struct fixed {
@@ -223,6 +224,7 @@ static bool set_with_units(struct fixed *f, const struct prices *from,
     };
     memcpy(c.unit_runs, runs, decided.n_units * sizeof *runs);
     put_on_curves(&q, c.stand);
+    twins_order(&decided, c.stand, &f->asking.scratch[0]);
     bool is_plan =
         settle_station(&q, &c) && all_hold(&decided, &c, &f->asking.scratch[0]);
     if (!is_plan)

@@ -349,7 +349,8 @@ Test(auction, two_threads_change_no_bit, .timeout = 60)
     struct builder b;
     struct problem p;
     struct plan_options o = plan_options_default();
-    hard_field(2, 1050, true, &a, &b);
+    /* Enough blocks that they are asked by several threads. */
+    hard_field(2, 8000, false, &a, &b);
     problem_make(&b.field, b.curves, &o, false, &a, &p);
     struct auction_result r[2];
     for (int i = 0; i < 2; i++) {
