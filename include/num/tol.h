@@ -164,6 +164,12 @@
 /* Value that counts as none when a relative gap is taken, in the plan's own
  * units: a millionth of an average well. */
 #define TOL_PLAN_ABS 1e-6
+/* How far a price holds: distance from an end of a straight piece under which
+ * a well stands on it, in average wells' gas; what moves by less than this part
+ * does not move; and how well the price found anew must agree, relative. */
+#define TOL_RANGE_END 1e-8
+#define TOL_RANGE_RATE 1e-9
+#define TOL_RANGE_PRICE 1e-5
 /* Nodes of the branch and bound, and nodes times rows of the program, which
  * is what takes the time: some 5 s on one core of 2.6 GHz. Counts and not
  * seconds, so that a plan is the same on a slow machine. */
@@ -218,7 +224,9 @@
  * grows when at least this part of a promise is kept, by a leap where the
  * reach keeps a row from being met, and shrinks; caps, from
  * the first to the last, past which limits are taken to contradict each other;
- * offers at most; and what a row is about at least, in the problem's units. */
+ * offers at most; groups of blocks whose offers are mixed by themselves, and
+ * blocks of a group at least; and what a row is about at least, in the
+ * problem's units. */
 #define PRICES_RADIUS 0.5
 #define PRICES_GROW 2.0
 #define PRICES_LEAP 4.0
@@ -228,6 +236,8 @@
 #define PRICES_CAP_STEP 1e3
 #define PRICES_CAP_LAST 1e9
 #define PRICES_OFFERS 128
+#define PRICES_GROUPS 8
+#define PRICES_GROUP_LEAST 2
 #define PRICES_SIZE_LEAST 0.1
 /* Rows of a mixture passed by so little, relative and summed, hold; a weight
  * so small is none; gap at which set points are best, as a part of that of

@@ -299,8 +299,7 @@ static void close_node(struct search *s, const struct node *n)
     c->range = ARENA_NEW(s->scratch, s->tied->n, struct range);
     c->price = ARENA_NEW(s->scratch, rows, double);
     memcpy(c->range, n->range, s->tied->n * sizeof *c->range);
-    for (size_t r = 0; r < rows; r++)
-        c->price[r] = n->answer.price[r];
+    memcpy(c->price, mixture_prices(n->mixture), rows * sizeof *c->price);
     c->bound = n->answer.bound;
     c->before = s->closed;
     s->closed = c;
@@ -452,7 +451,8 @@ static void explore(struct search *s, const struct node *n,
             range->end = tear.cut + 1;
         else
             range->first = tear.cut + 1;
-        solve_node(s, &half[i], n->answer.price, n->answer.key);
+        solve_node(s, &half[i], mixture_prices(n->mixture),
+                   mixture_keys(n->mixture));
     }
     int better = half[1].answer.bound > half[0].answer.bound ? 1 : 0;
     explore(s, &half[better], &(*levels)->deeper);

@@ -18,8 +18,6 @@ struct mixture *mixture_new(const struct tied_wells *t, struct arena *a);
 struct mixture_answer {
     double bound; /* at the prices, in our own arithmetic */
     bool fits;    /* false: rows had to be passed, at prices beyond reason */
-    const double *price;    /* [n_rows], until the next call */
-    const struct pick *key; /* [n] a point of each well, likewise */
 };
 
 /* range[n] none empty. From where to start: price[n_rows], or NULL when nothing
@@ -28,6 +26,10 @@ struct mixture_answer mixture_solve(struct mixture *m,
                                     const struct range *range,
                                     const double *price,
                                     const struct pick *near);
+
+/* Of the last answer: the rows' prices [n_rows], a point of each well [n]. */
+const double *mixture_prices(const struct mixture *m);
+const struct pick *mixture_keys(const struct mixture *m);
 
 /* Points of a well in the last answer, weights summing to 1; share has room
  * for n_rows + 1. Returns how many. */

@@ -1,9 +1,9 @@
-/* What the simplex of a mixture is made of; for mixture.c and mixture_stop.c
- * only. */
+/* What the simplex of a mixture is made of; for the files of that name only. */
 #ifndef PLAN_MIXTURE_PARTS_H
 #define PLAN_MIXTURE_PARTS_H
 
 #include <math.h>
+#include <string.h>
 
 #include "mixture.h"
 #include "num/tol.h"
@@ -59,6 +59,40 @@ static inline bool is_row(const struct mixture *m, const struct basic *b)
 {
     return b->well == m->tied->n;
 }
+
+static inline double *part_of_key(const struct mixture *m, size_t well)
+{
+    return m->key_part + well * m->tied->n_rows;
+}
+
+static inline void find_part(const struct mixture *m, size_t well,
+                             const struct pick *pick, double *part)
+{
+    memset(part, 0, m->tied->n_rows * sizeof *part);
+    tied_part(&m->tied->well[well], pick, part);
+}
+
+static inline double worth_at_pick(const struct mixture *m, size_t well,
+                                   const struct pick *pick)
+{
+    return tied_worth(&m->tied->well[well], pick);
+}
+
+/* The best point of a well at the prices, and what it yields at them. */
+static inline struct pick ask_well(const struct mixture *m, size_t well)
+{
+    const struct tied_well *w = &m->tied->well[well];
+    struct well_worth charged = tied_charged(w, m->price);
+    return best_pick(w->menu, m->range[well], &charged, &m->key[well]);
+}
+
+/* The keys' parts together, into m->sum. */
+void mixture_sum(struct mixture *m);
+
+/* Prices near the answer, and keys and means at them; price and near as in
+ * mixture_solve. */
+void mixture_approach(struct mixture *m, const double *price,
+                      const struct pick *near);
 
 /* What ends the step at whose rates the basis falls. well: the one of which a
  * point enters; n when a row's sum does. NULL: nothing, which only rounding
