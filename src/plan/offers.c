@@ -101,6 +101,12 @@ static void list_rows(struct asking *k, const struct blocks *blocks)
     k->span = span;
 }
 
+size_t asking_groups(size_t n_blocks)
+{
+    size_t n = n_blocks / PRICES_GROUP_LEAST;
+    return n < 1 ? 1 : n < PRICES_GROUPS ? n : PRICES_GROUPS;
+}
+
 void asking_make(const struct problem *p, const struct blocks *blocks,
                  bool has_ties, struct arena *a, struct asking *out)
 {
@@ -112,6 +118,7 @@ void asking_make(const struct problem *p, const struct blocks *blocks,
         .n_threads = (size_t)omp_get_max_threads(),
     };
     out->range = goal_range(p);
+    out->n_groups = asking_groups(blocks->n);
     list_rows(out, blocks);
     out->scratch = ARENA_NEW(a, out->n_threads, struct arena);
     for (size_t i = 0; i < out->n_threads; i++) {
@@ -138,6 +145,14 @@ double *asking_prices(const struct asking *k)
 struct tally tally_new(const struct asking *k, struct arena *a)
 {
     return (struct tally){.span = ARENA_NEW(a, k->n_span, double)};
+}
+
+struct tally *tally_groups(const struct asking *k, struct arena *a)
+{
+    struct tally *list = ARENA_NEW(a, k->n_groups, struct tally);
+    for (size_t g = 0; g < k->n_groups; g++)
+        list[g] = tally_new(k, a);
+    return list;
 }
 
 void tally_add(const struct asking *k, size_t bidder, const struct stand *s,
@@ -276,14 +291,26 @@ const struct offer *offer_ask(const struct asking *k,
         .row_price = row_price,
         .is_whole = true,
         .tally = tally_new(k, k->arena),
+        .group = tally_groups(k, k->arena),
         .part = part,
     };
     for (size_t b = 0; b < n; b++) {
         o->bound += part[b].bound;
         o->is_whole = o->is_whole && part[b].has_plan;
         tally_sum(k, &part[b].tally, 1, &o->tally);
+        tally_sum(k, &part[b].tally, 1, &o->group[asking_group(k, b)]);
     }
     return o;
+}
+
+static struct tally changed(const struct asking *k, const struct tally *sum,
+                            const struct part *old, const struct part *new)
+{
+    struct tally t = tally_new(k, k->arena);
+    tally_sum(k, sum, 1, &t);
+    tally_sum(k, &old->tally, -1, &t);
+    tally_sum(k, &new->tally, 1, &t);
+    return t;
 }
 
 const struct offer *offer_change(const struct asking *k, const struct offer *o,
@@ -303,10 +330,11 @@ const struct offer *offer_change(const struct asking *k, const struct offer *o,
     c->block = block;
     c->part = new;
     c->bound += new->bound - old->bound;
-    c->tally = tally_new(k, k->arena);
-    tally_sum(k, &o->tally, 1, &c->tally);
-    tally_sum(k, &old->tally, -1, &c->tally);
-    tally_sum(k, &new->tally, 1, &c->tally);
+    c->tally = changed(k, &o->tally, old, new);
+    size_t group = asking_group(k, block);
+    c->group = ARENA_NEW(k->arena, k->n_groups, struct tally);
+    memcpy(c->group, o->group, k->n_groups * sizeof *c->group);
+    c->group[group] = changed(k, &o->group[group], old, new);
     return c;
 }
 

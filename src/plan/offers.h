@@ -26,6 +26,7 @@ struct offer {
     double bound;      /* sum of the parts' */
     bool is_whole;     /* each block has a plan */
     struct tally tally;
+    struct tally *group; /* [n_groups] the same by groups of blocks */
     /* All parts, or one that replaces that of another offer. */
     const struct offer *base; /* NULL: part[n_blocks] */
     size_t block;
@@ -36,6 +37,9 @@ struct offer {
 struct asking {
     const struct problem *problem; /* ties in its goal, see asking_make */
     const struct blocks *blocks;
+    /* Blocks in groups whose offers are mixed each by itself: the more, the
+     * sooner prices are found, and the fewer blocks' offers differ. */
+    size_t n_groups;
     size_t n_bound;      /* shared rows with a bound */
     const size_t *bound; /* [n_bound] */
     size_t n_span;       /* shared rows beyond the field's, then the tie row */
@@ -53,6 +57,8 @@ struct asking {
  * price, one past the problem's rows. */
 void asking_make(const struct problem *p, const struct blocks *blocks,
                  bool has_ties, struct arena *a, struct asking *out);
+/* Groups for so many blocks. */
+size_t asking_groups(size_t n_blocks);
 void asking_release(struct asking *k);
 
 /* A price for each row, the tie row's set, all others 0. */
@@ -68,6 +74,12 @@ const struct offer *offer_ask(const struct asking *k,
 /* The same offer with one block asked again at the offer's prices. */
 const struct offer *offer_change(const struct asking *k, const struct offer *o,
                                  const struct menu *const *menu, size_t block);
+
+/* Of a block. */
+static inline size_t asking_group(const struct asking *k, size_t block)
+{
+    return block * k->n_groups / k->blocks->n;
+}
 
 const struct part *offer_part(const struct offer *o, size_t block);
 
@@ -90,6 +102,8 @@ void question_answer(const struct question *q, struct arena *a,
 
 void tally_add(const struct asking *k, size_t bidder, const struct stand *s,
                double weight, struct tally *sum);
+/* All groups empty. */
+struct tally *tally_groups(const struct asking *k, struct arena *a);
 struct tally tally_new(const struct asking *k, struct arena *a);
 
 /* What a shared row counts, and the goal, ties with it. */

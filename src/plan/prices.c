@@ -14,13 +14,13 @@ struct running {
     double through, round;
 };
 
-/* Rows: the bound ones, the sum of weights, a unit's ways. */
+/* Rows: the bound ones, the sum of each group's weights, a unit's ways. */
 struct master {
     struct prices *of;
     const struct offer *base; /* offers count by what they differ from it:
                                  near the end that is little */
     struct tableau *tableau;
-    size_t n_bound, n_rows;
+    size_t n_bound, n_groups, n_rows;
     double whole[COLUMN_UNIT]; /* flow of a station's column at 1 */
     size_t station[COLUMN_UNIT];
     size_t n_running;
@@ -50,10 +50,11 @@ static void set_bounds(struct master *m)
         tableau_row(m->tableau, i, (p->row[row].low - first) * per_row(q, i),
                     (p->row[row].high - first) * per_row(q, i));
     }
-    tableau_row(m->tableau, m->n_bound, 1, 1);
+    for (size_t g = 0; g < m->n_groups; g++)
+        tableau_row(m->tableau, m->n_bound + g, 1, 1);
     for (size_t u = 0; u < p->n_units; u++)
-        tableau_row(m->tableau, m->n_bound + 1 + u, p->unit[u].may_stop ? 0 : 1,
-                    p->unit[u].may_run ? 1 : 0);
+        tableau_row(m->tableau, m->n_bound + m->n_groups + u,
+                    p->unit[u].may_stop ? 0 : 1, p->unit[u].may_run ? 1 : 0);
 }
 
 static void add_terms(struct master *m, const double *field_row, double times)
@@ -87,7 +88,7 @@ static void add_running(struct master *m, size_t u, double through,
     add_terms(m, p->unit[u].term, 1);
     add_terms(m, c[0].term, through);
     add_terms(m, c[1].term, round);
-    m->term[m->n_bound + 1 + u] = 1;
+    m->term[m->n_bound + m->n_groups + u] = 1;
     double worth = p->unit[u].worth + c[0].worth * through + c[1].worth * round;
     size_t column = add_column(m, 0, 1, worth);
     m->running[m->n_running++] = (struct running){u, column, through, round};
@@ -114,18 +115,21 @@ static void add_station(struct master *m)
     }
 }
 
+/* A column for each group. */
 static void add_offer(struct master *m, const struct offer *o)
 {
     const struct asking *k = m->of->asking;
-    const struct tally *base = &m->base->tally;
-    clear_terms(m);
-    for (size_t i = 0; i < k->n_bound; i++)
-        m->term[i] = (tally_row(k, &o->tally, k->bound[i]) -
-                      tally_row(k, base, k->bound[i])) *
-                     per_row(m->of, i);
-    m->term[m->n_bound] = 1;
-    add_column(m, 0, (double)INFINITY,
-               tally_value(k, &o->tally) - tally_value(k, base));
+    for (size_t g = 0; g < m->n_groups; g++) {
+        const struct tally *group = &o->group[g], *base = &m->base->group[g];
+        clear_terms(m);
+        for (size_t i = 0; i < k->n_bound; i++)
+            m->term[i] = (tally_row(k, group, k->bound[i]) -
+                          tally_row(k, base, k->bound[i])) *
+                         per_row(m->of, i);
+        m->term[m->n_bound + g] = 1;
+        add_column(m, 0, (double)INFINITY,
+                   tally_value(k, group) - tally_value(k, base));
+    }
 }
 
 /* --- prices in a box ------------------------------------------------------*/
@@ -182,12 +186,14 @@ static struct master master_new(struct prices *q)
 {
     const struct problem *p = q->problem;
     struct arena *a = q->asking->arena;
-    size_t n_bound = q->asking->n_bound, n_rows = n_bound + 1 + p->n_units;
+    size_t n_bound = q->asking->n_bound, n_groups = q->asking->n_groups;
+    size_t n_rows = n_bound + n_groups + p->n_units;
     struct master m = {
         .of = q,
         .base = q->best,
         .tableau = tableau_new(n_rows, 1, a),
         .n_bound = n_bound,
+        .n_groups = n_groups,
         .n_rows = n_rows,
         .running = ARENA_NEW(a, 4 * p->n_units, struct running),
         .term = ARENA_NEW(a, n_rows, double),
@@ -223,6 +229,19 @@ void prices_start(const struct asking *k, const struct problem *p,
     };
 }
 
+double prices_weight(const struct prices *q, size_t offer, size_t block)
+{
+    return q->weight[offer][asking_group(q->asking, block)];
+}
+
+double prices_weight_most(const struct prices *q, size_t offer)
+{
+    double most = 0;
+    for (size_t g = 0; g < q->asking->n_groups; g++)
+        most = fmax(most, q->weight[offer][g]);
+    return most;
+}
+
 void prices_offer(struct prices *q, const struct offer *o)
 {
     if (q->scale == NULL)
@@ -252,21 +271,30 @@ static double *true_prices(const struct prices *q, const double *scaled)
     return row_price;
 }
 
+static double worth_of_tally(const struct asking *k, const struct tally *t,
+                             const double *row_price)
+{
+    double worth = tally_value(k, t);
+    for (size_t i = 0; i < k->n_bound; i++)
+        worth -= row_price[k->bound[i]] * tally_row(k, t, k->bound[i]);
+    return worth;
+}
+
 /* The program's value by its prices: what its columns make of rounding in rows
  * without a limit on their price is not in it. */
 static double promise_at(const struct prices *q, double *row_price)
 {
     const struct asking *k = q->asking;
     struct worth w = worth_at(q->problem, row_price);
-    double best = -(double)INFINITY;
-    for (size_t o = 0; o < q->n_offers; o++) {
-        double worth = tally_value(k, &q->offer[o]->tally);
-        for (size_t i = 0; i < k->n_bound; i++)
-            worth -= row_price[k->bound[i]] *
-                     tally_row(k, &q->offer[o]->tally, k->bound[i]);
-        best = fmax(best, worth);
+    double sum = w.fixed + worth_of_station(&w);
+    for (size_t g = 0; g < k->n_groups; g++) {
+        double best = -(double)INFINITY;
+        for (size_t o = 0; o < q->n_offers; o++)
+            best = fmax(best,
+                        worth_of_tally(k, &q->offer[o]->group[g], row_price));
+        sum += best;
     }
-    return w.fixed + worth_of_station(&w) + best;
+    return sum;
 }
 
 static double value_of_mixture(const struct prices *q)
@@ -274,7 +302,9 @@ static double value_of_mixture(const struct prices *q)
     const struct problem *p = q->problem;
     double sum = 0;
     for (size_t o = 0; o < q->n_offers; o++)
-        sum += q->weight[o] * tally_value(q->asking, &q->offer[o]->tally);
+        for (size_t g = 0; g < q->asking->n_groups; g++)
+            sum += q->weight[o][g] *
+                   tally_value(q->asking, &q->offer[o]->group[g]);
     for (size_t c = 0; c < p->n_columns; c++)
         sum += q->column[c] * p->column[c].worth;
     for (size_t u = 0; u < p->n_units; u++)
@@ -288,7 +318,8 @@ static void read_mixture(struct master *m, const struct tableau_answer *answer)
     const struct problem *p = q->problem;
     q->past = answer->past;
     for (size_t i = 0; i < q->n_offers; i++)
-        q->weight[i] = answer->x[m->first_offer + i];
+        for (size_t g = 0; g < m->n_groups; g++)
+            q->weight[i][g] = answer->x[m->first_offer + i * m->n_groups + g];
     for (size_t c = 0; c < COLUMN_UNIT; c++)
         q->column[c] = answer->x[m->station[c]] * m->whole[c];
     memset(q->runs, 0, p->n_units * sizeof *q->runs);
@@ -329,7 +360,8 @@ static void take_best(struct prices *q)
     q->row_price = q->best->row_price;
     q->past = (double)INFINITY;
     for (size_t i = 0; i < q->n_offers; i++)
-        q->weight[i] = q->offer[i] == q->best ? 1 : 0;
+        for (size_t g = 0; g < q->asking->n_groups; g++)
+            q->weight[i][g] = q->offer[i] == q->best ? 1 : 0;
 }
 
 void prices_find(struct prices *q, long asks_most)

@@ -26,10 +26,10 @@ struct prices {
                        prices leaves a row short of its bound, or past it */
     double promise; /* what the prices make of it */
     double past;    /* what rows are passed by; of an exact one rounding */
-    double weight[PRICES_OFFERS];
-    double *column;    /* [n_columns] */
-    double *runs;      /* [n_units] */
-    double *row_price; /* [n_rows] of the mixture */
+    double weight[PRICES_OFFERS][PRICES_GROUPS]; /* 1 in all, of each group */
+    double *column;                              /* [n_columns] */
+    double *runs;                                /* [n_units] */
+    double *row_price;                           /* [n_rows] of the mixture */
     /* Of the search. */
     double range;  /* of the goal over all that wells and station do */
     double *scale; /* [n_bound] price at which a whole row is worth that */
@@ -40,6 +40,10 @@ struct prices {
 void prices_start(const struct asking *k, const struct problem *p,
                   const struct menu *const *menu, double gap,
                   struct prices *out);
+
+/* An offer's weight for a block, and for the heaviest group. */
+double prices_weight(const struct prices *q, size_t offer, size_t block);
+double prices_weight_most(const struct prices *q, size_t offer);
 
 /* An offer made under these menus. */
 void prices_offer(struct prices *q, const struct offer *o);

@@ -9,7 +9,7 @@
 struct rounding {
     const struct prices *of;
     double caution;
-    size_t n; /* offers in the mixture */
+    size_t n; /* offers in the mixture of the block at hand */
     const struct offer *offer[PRICES_OFFERS];
     double weight[PRICES_OFFERS];
     double *away; /* [n_bound] sums chosen so far less the mixture's */
@@ -22,16 +22,19 @@ struct choice {
     double stake;
 };
 
-static void list_offers(struct rounding *r)
+static void list_offers(struct rounding *r, size_t block)
 {
     const struct prices *q = r->of;
     double sum = 0;
-    for (size_t i = 0; i < q->n_offers; i++)
-        if (q->weight[i] > TOL_PRICES_WEIGHT) {
+    r->n = 0;
+    for (size_t i = 0; i < q->n_offers; i++) {
+        double weight = prices_weight(q, i, block);
+        if (weight > TOL_PRICES_WEIGHT) {
             r->offer[r->n] = q->offer[i];
-            r->weight[r->n++] = q->weight[i];
-            sum += q->weight[i];
+            r->weight[r->n++] = weight;
+            sum += weight;
         }
+    }
     for (size_t i = 0; i < r->n; i++)
         r->weight[i] /= sum;
     if (r->n == 0) {
@@ -76,6 +79,7 @@ static double worth_of_part(const struct rounding *r, const struct part *part)
 
 static void find_mean(struct rounding *r, size_t block)
 {
+    list_offers(r, block);
     for (size_t i = 0; i < r->of->asking->n_bound; i++) {
         r->mean[i] = 0;
         for (size_t k = 0; k < r->n; k++)
@@ -160,14 +164,15 @@ void round_mixture(const struct prices *q, double caution, size_t *mode)
         .away = ARENA_NEW(a, q->asking->n_bound, double),
         .mean = ARENA_NEW(a, q->asking->n_bound, double),
     };
-    list_offers(&r);
     struct choice *open = ARENA_NEW(a, blocks->n, struct choice);
     size_t n_open = 0;
-    for (size_t b = 0; b < blocks->n; b++)
+    for (size_t b = 0; b < blocks->n; b++) {
+        list_offers(&r, b);
         if (agrees(&r, b))
             take(&r, b, offer_part(r.offer[0], b), mode);
         else
             open[n_open++] = (struct choice){b, find_stake(&r, b)};
+    }
     if (n_open > 0)
         qsort(open, n_open, sizeof *open, larger_first);
     for (size_t i = 0; i < n_open; i++)

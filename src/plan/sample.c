@@ -73,6 +73,7 @@ double *sample_prices(const struct asking *k, const struct menu *const *menu)
     shrink(k, &p, part, &a);
     few.problem = &p;
     few.blocks = &blocks;
+    few.n_groups = asking_groups(blocks.n);
     few.range *= part;
     few.arena = &a;
     struct prices q;

@@ -102,9 +102,9 @@ static void put_on_curves(const struct prices *q, struct stand *stand)
             size_t well = block->bidder[i];
             struct stand mix = {.mode = q->menu[well]->mode[0].origin};
             for (size_t o = 0; o < q->n_offers; o++)
-                if (q->weight[o] > 0)
+                if (prices_weight(q, o, b) > 0)
                     add_use(&mix.use, &offer_part(q->offer[o], b)->stand[i].use,
-                            q->weight[o]);
+                            prices_weight(q, o, b));
             const struct mode *mode = &q->menu[well]->mode[0];
             stand[well] = mix;
             stand[well].use = use_at_gas(mode, stand_gas(mode, &mix));
@@ -120,9 +120,13 @@ static bool settle_station(const struct prices *q, struct candidate *c)
         .is_whole = true,
         .row_price = q->best->row_price,
         .tally = tally_new(k, k->arena),
+        .group = tally_groups(k, k->arena),
     };
-    for (size_t i = 0; i < q->problem->n_wells; i++)
+    for (size_t i = 0; i < q->problem->n_wells; i++) {
+        size_t group = asking_group(k, k->blocks->block_of[i]);
         tally_add(k, i, &c->stand[i], 1, &whole.tally);
+        tally_add(k, i, &c->stand[i], 1, &whole.group[group]);
+    }
     struct prices flows;
     prices_start(k, q->problem, q->menu, 0, &flows);
     prices_offer(&flows, &whole);
@@ -251,9 +255,8 @@ bool set_points(const struct prices *q, const size_t *mode, double least,
                  &open);
     open.radius = fmin(open.radius, q->radius * PRICES_LEAP);
     prices_ask(&open, q->best->row_price);
-    for (size_t i = 0; i < q->n_offers && open.bound > least; i++)
-        if (q->weight[i] > TOL_PRICES_WEIGHT && q->offer[i] != q->best)
-            prices_ask(&open, q->offer[i]->row_price);
+    if (open.bound > least)
+        prices_ask(&open, q->row_price);
     if (open.n_offers == 0 || open.bound < least)
         return false;
     open.cutoff = least;

@@ -192,11 +192,11 @@ static bool mix_well(const struct prices *q, size_t block, size_t place,
     double weight[PRICES_OFFERS], goal[PRICES_OFFERS], mean = 0;
     bool differs = false;
     for (size_t o = 0; o < q->n_offers; o++) {
-        if (q->weight[o] <= TOL_PRICES_WEIGHT)
+        weight[n] = prices_weight(q, o, block);
+        if (weight[n] <= TOL_PRICES_WEIGHT)
             continue;
         const struct stand *s = &offer_part(q->offer[o], block)->stand[place];
         mode[n] = s->mode;
-        weight[n] = q->weight[o];
         goal[n] = goal_at(p, &s->use, &modes[s->mode]);
         mean += weight[n] * goal[n];
         differs = differs || mode[n] != mode[0];
@@ -263,7 +263,8 @@ static const struct menu *side(const struct tree *t, const struct mixed_well *w,
 /* Offers worth handing down: in the mixture, or among the newest. */
 static bool is_of_use(const struct prices *q, size_t offer)
 {
-    return q->weight[offer] > TOL_PRICES_WEIGHT || q->offer[offer] == q->best ||
+    return prices_weight_most(q, offer) > TOL_PRICES_WEIGHT ||
+           q->offer[offer] == q->best ||
            offer + AUCTION_OFFERS_NEWEST >= q->n_offers;
 }
 
