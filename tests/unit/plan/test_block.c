@@ -66,6 +66,23 @@ static void add_chain(struct yard *y, struct dice *d, struct menu *m,
     add_mode(m, point, n, true, true);
 }
 
+/* The same as a smooth curve in small steps, so that the last digits of prices
+ * count. */
+static void add_curve(struct yard *y, struct dice *d, struct menu *m)
+{
+    enum { N = 60 };
+    struct use *point = ARENA_NEW(&y->arena, N, struct use);
+    double gas = dice_between(d, 0, 0.3), oil = dice_between(d, 0.1, 0.5);
+    double reach = dice_between(d, 0.7, 1.5), peak = dice_between(d, 0.5, 2);
+    double water = dice_between(d, 0, 2);
+    for (size_t i = 0; i < N; i++) {
+        double part = (double)i / (N - 1);
+        point[i] = use_of(gas + reach * part, oil + peak * part * (2 - part),
+                          water, 0.2);
+    }
+    add_mode(m, point, N, true, true);
+}
+
 /* Water and gas go their own way: only lines and points. */
 static void add_lines(struct yard *y, struct dice *d, struct menu *m, size_t n,
                       bool is_line)
@@ -96,7 +113,9 @@ static void draw_menu(struct yard *y, struct dice *d, struct menu *m,
                       0.2);
         add_mode(m, now, 1, false, false);
     }
-    if (kind == OF_CHAINS) {
+    if (steps == 0) {
+        add_curve(y, d, m);
+    } else if (kind == OF_CHAINS) {
         add_chain(y, d, m, 0.25, 0.25, is_coarse);
         if (dice_index(d, 3) == 0)
             add_chain(y, d, m, 0.75, 1, is_coarse);
@@ -165,7 +184,8 @@ static void draw_rows(struct yard *y, struct dice *d, size_t n_rows,
             count_in(y, i, r, 1);
 }
 
-/* Filled in place: it points into itself. */
+/* Filled in place: it points into itself. steps: most lines or points of a
+ * well that is no chain; 0: all are smooth curves. */
 static void yard_make(struct yard *y, struct dice *d, size_t n, size_t n_rows,
                       size_t steps)
 {
@@ -432,6 +452,17 @@ Test(block, agrees_where_wells_are_many, .timeout = 120)
         struct yard y;
         struct dice d = {seed + 10000};
         yard_make(&y, &d, MOST_WELLS, 1 + dice_index(&d, 3), 3);
+        judge(&y, seed);
+        yard_free(&y);
+    }
+}
+
+Test(block, agrees_on_smooth_curves, .timeout = 120)
+{
+    for (size_t seed = 0; seed < 200; seed++) {
+        struct yard y;
+        struct dice d = {seed + 70000};
+        yard_make(&y, &d, 6, 1 + dice_index(&d, 3), 0);
         judge(&y, seed);
         yard_free(&y);
     }
