@@ -23,6 +23,19 @@ static double goal_of(const struct problem *p, const struct candidate *c)
     return sum;
 }
 
+static const struct menu **
+fixed_menus(const struct problem *p, const struct stand *stand, struct arena *a)
+{
+    struct menu *one = ARENA_NEW(a, p->n_wells, struct menu);
+    const struct menu **list = ARENA_NEW(a, p->n_wells, const struct menu *);
+    for (size_t i = 0; i < p->n_wells; i++) {
+        const struct menu *full = &p->bidder[i].menu;
+        one[i] = (struct menu){full->well, 1, &full->mode[stand[i].mode]};
+        list[i] = &one[i];
+    }
+    return list;
+}
+
 /* Shared rows as found; each block's own from its answer at these. */
 static double *full_prices(const struct asking *k, const struct candidate *c,
                            struct arena *a)
@@ -31,10 +44,7 @@ static double *full_prices(const struct asking *k, const struct candidate *c,
     double *row_price = ARENA_NEW(a, n, double);
     memcpy(row_price, c->row_price, n * sizeof *row_price);
     struct worth w = worth_at(k->problem, row_price);
-    const struct menu **menu =
-        ARENA_NEW(a, k->problem->n_wells, const struct menu *);
-    for (size_t i = 0; i < k->problem->n_wells; i++)
-        menu[i] = &c->menu[i];
+    const struct menu **menu = fixed_menus(k->problem, c->stand, a);
     for (size_t b = 0; b < k->blocks->n; b++) {
         const struct block *block = &k->blocks->block[b];
         if (block->n_rows == 0)

@@ -224,7 +224,6 @@ static bool set_with_units(struct fixed *f, const struct prices *from,
         .stand = ARENA_NEW(a, decided.n_wells, struct stand),
         .unit_runs = ARENA_NEW(a, decided.n_units, bool),
         .row_price = q.row_price,
-        .menu = f->menu,
     };
     memcpy(c.unit_runs, runs, decided.n_units * sizeof *runs);
     put_on_curves(&q, c.stand);
@@ -239,37 +238,70 @@ static bool set_with_units(struct fixed *f, const struct prices *from,
     return true;
 }
 
+/* Prices for these modes while units are open; false: worth too little. */
+static bool find_prices(const struct prices *q, double least,
+                        const struct fixed *f, struct prices *open)
+{
+    prices_start(&f->asking, &f->problem, f->list,
+                 fmax(q->gap * PRICES_SETPOINT_SHARE,
+                      TOL_PRICES_SETPOINTS * fabs(q->bound)),
+                 open);
+    open->radius = fmin(open->radius, q->radius * PRICES_LEAP);
+    prices_ask(open, q->best->row_price);
+    if (open->bound > least)
+        prices_ask(open, q->row_price);
+    if (open->n_offers == 0 || open->bound < least)
+        return false;
+    open->cutoff = least;
+    prices_find(open, SETPOINT_ASKS);
+    return open->bound >= least;
+}
+
+static bool set_fixed(struct fixed *f, const struct prices *q, double least,
+                      struct candidate *out, double *below)
+{
+    struct prices open;
+    if (!find_prices(q, least, f, &open))
+        return false;
+    bool *runs = ARENA_NEW(f->asking.arena, q->problem->n_units, bool);
+    list_units(&open, TOL_PRICES_WEIGHT, runs);
+    bool found = set_with_units(f, &open, runs, least, out, below);
+    if (units_are_whole(&open))
+        return found;
+    list_units(&open, 0.5, runs);
+    return set_with_units(f, &open, runs, found ? out->value : least, out,
+                          below) ||
+           found;
+}
+
+static void *copied(const void *list, size_t n, size_t size, struct arena *a)
+{
+    void *copy = arena_new(a, n, size);
+    return n > 0 ? memcpy(copy, list, n * size) : copy;
+}
+
+static void keep(const struct problem *p, struct arena *a, struct candidate *c)
+{
+    c->stand = copied(c->stand, p->n_wells, sizeof *c->stand, a);
+    c->column = copied(c->column, p->n_columns, sizeof *c->column, a);
+    c->unit_runs = copied(c->unit_runs, p->n_units, sizeof *c->unit_runs, a);
+    c->row_price = copied(c->row_price, p->n_rows, sizeof *c->row_price, a);
+}
+
 bool set_points(const struct prices *q, const size_t *mode, double least,
                 struct candidate *out, double *below)
 {
     struct arena *a = q->asking->arena;
+    struct arena own = {.on_full = a->on_full, .context = a->context};
     *below = -(double)INFINITY;
     struct fixed f = {.asking = *q->asking, .problem = *q->problem};
-    fix_modes(&f, mode, a);
-    shrink_limits(q->asking, &f.problem, a);
+    f.asking.arena = &own;
     f.asking.problem = &f.problem;
-    struct prices open;
-    prices_start(&f.asking, &f.problem, f.list,
-                 fmax(q->gap * PRICES_SETPOINT_SHARE,
-                      TOL_PRICES_SETPOINTS * fabs(q->bound)),
-                 &open);
-    open.radius = fmin(open.radius, q->radius * PRICES_LEAP);
-    prices_ask(&open, q->best->row_price);
-    if (open.bound > least)
-        prices_ask(&open, q->row_price);
-    if (open.n_offers == 0 || open.bound < least)
-        return false;
-    open.cutoff = least;
-    prices_find(&open, SETPOINT_ASKS);
-    if (open.bound < least)
-        return false;
-    bool *runs = ARENA_NEW(a, q->problem->n_units, bool);
-    list_units(&open, TOL_PRICES_WEIGHT, runs);
-    bool found = set_with_units(&f, &open, runs, least, out, below);
-    if (units_are_whole(&open))
-        return found;
-    list_units(&open, 0.5, runs);
-    return set_with_units(&f, &open, runs, found ? out->value : least, out,
-                          below) ||
-           found;
+    fix_modes(&f, mode, &own);
+    shrink_limits(q->asking, &f.problem, &own);
+    bool found = set_fixed(&f, q, least, out, below);
+    if (found)
+        keep(q->problem, a, out);
+    arena_release(&own);
+    return found;
 }

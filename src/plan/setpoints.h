@@ -11,11 +11,11 @@ struct candidate {
     double *column;          /* [n_columns] */
     bool *unit_runs;         /* [n_units] */
     const double *row_price; /* [n_rows] of shared rows */
-    struct menu *menu;       /* [n_wells] of one mode each */
 };
 
-/* mode[n_wells]: origins. Units that q leaves open are tried as the set points
- * want them, then all that they want at all. Starts from q's offers in use.
+/* mode[n_wells]: origins. Of units that q leaves open first all run that the
+ * set points want at all, then those that they want by half. Starts from q's
+ * prices.
  * false: no plan, or none worth more than `least`; when its wells would have
  * to stand below their curves, *below is what it would be worth, else
  * -INFINITY. */
