@@ -17,6 +17,7 @@
 #include "num/tol.h"
 #include "plan/verify.h"
 #include "pricing.h"
+#include "range.h"
 #include "search.h"
 #include "stands.h"
 
@@ -246,6 +247,7 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
         struct account_rates rates = rates_of_plan(f, &r->plan, &scratch);
         account_fill(f, curves, o, &rates, a, out);
         pricing_set(&done.problem, r->row_price, r->moves_price, out);
+        range_find(&done.problem, out, a);
         set_outcome(&done.problem, o, r->bound, out);
     } else if (st == ST_OK) {
         st = without_plan(f, curves, o, r, a, out, err);

@@ -3,8 +3,7 @@
 #include <math.h>
 #include <stdint.h>
 
-/* The row of a limit; n_rows when it is none. */
-static size_t row_of(const struct problem *p, const struct plan_limit *l)
+size_t pricing_row(const struct problem *p, const struct plan_limit *l)
 {
     static const int FIELD_ROW[] = {
         [PLAN_LIMIT_LIFT] = ROW_LIFT,   [PLAN_LIMIT_LIQUID] = ROW_LIQUID,
@@ -12,6 +11,13 @@ static size_t row_of(const struct problem *p, const struct plan_limit *l)
         [PLAN_LIMIT_POWER] = ROW_POWER, [PLAN_LIMIT_OIL_TARGET] = ROW_TARGET,
         [PLAN_LIMIT_MOVES] = ROW_MOVES,
     };
+    static const bool IS_FLOW[PLAN_LIMIT_MOVES + 1] = {
+        [PLAN_LIMIT_COMPRESSION] = true, [PLAN_LIMIT_SALES_MIN] = true,
+        [PLAN_LIMIT_SALES_MAX] = true,   [PLAN_LIMIT_PURCHASE] = true,
+        [PLAN_LIMIT_FLARE] = true,
+    };
+    if (IS_FLOW[l->kind])
+        return p->n_rows;
     if (l->scope == N_GROUP_KINDS)
         return (size_t)FIELD_ROW[l->kind];
     size_t r = N_FIELD_ROWS;
@@ -63,7 +69,7 @@ static double limit_price(const struct problem *p, const struct worth *w,
     case PLAN_LIMIT_MOVES:
         break;
     }
-    size_t row = row_of(p, l);
+    size_t row = pricing_row(p, l);
     double price = row < p->n_rows ? w->row_price[row] : 0;
     switch ((int)l->kind) {
     case PLAN_LIMIT_LIFT:

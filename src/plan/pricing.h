@@ -11,4 +11,7 @@
 void pricing_set(const struct problem *p, double *row_price, double moves_price,
                  struct plan *out);
 
+/* The row of a limit; n_rows when it is that of a flow. */
+size_t pricing_row(const struct problem *p, const struct plan_limit *l);
+
 #endif

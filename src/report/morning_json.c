@@ -154,6 +154,13 @@ static void add_limit(const struct report *r, const struct plan *p,
     bool is_gas = q == SHOW_FIELD_GAS;
     jnode_quantity(node, s, "used", q, l->used);
     jnode_quantity(node, s, "bound", q, l->bound);
+    if (l->binding) {
+        jnode_quantity(node, s, "worth_holds_from", q, l->price_from);
+        jnode_quantity(node, s, "worth_holds_to", q, l->price_to);
+        struct jnode set_by = jnode_array(node, "worth_set_by");
+        for (size_t i = 0; i < l->n_setters; i++)
+            jnode_text(set_by, NULL, r->field->well[l->setter[i]].name);
+    }
     if (goal == SHOW_FIELD_GAS || q == SHOW_POWER) {
         jnode_text(node, "worth_of_one", morning_worth_text(r, p, l));
         return;

@@ -15,6 +15,9 @@
 
 #define INDENT 2
 
+/* Wells named for a limit; the rest are counted. */
+#define SETTERS_MOST 4
+
 /* Part of a group's limit from which on it is shown. */
 #define NEAR_LIMIT 0.9
 
@@ -309,6 +312,44 @@ static const char *number_of_limit(const struct report *r,
     return show_number(&r->show, morning_limit_quantity(l), value);
 }
 
+/* Between which values of the limit its worth holds: " from 22.9 to 23.1". */
+static const char *holds_text(const struct report *r,
+                              const struct plan_limit *l)
+{
+    if (l->kind == PLAN_LIMIT_MOVES || !(l->price_from < l->price_to))
+        return "";
+    const char *from = number_of_limit(r, l, l->price_from);
+    if (!isfinite(l->price_to))
+        return arena_printf(r->show.arena, " from %s on", from);
+    return arena_printf(r->show.arena, " from %s to %s", from,
+                        number_of_limit(r, l, l->price_to));
+}
+
+/* The wells that stand between points of their curves: they give and take when
+ * the limit moves. */
+static void say_setters(const struct report *r, const struct plan *p,
+                        struct strbuf *out)
+{
+    struct strbuf list;
+    strbuf_init(&list, r->show.arena);
+    size_t n = 0;
+    for (size_t i = 0; i < p->n_limits; i++) {
+        const struct plan_limit *l = &p->limit[i];
+        if (l->n_setters == 0)
+            continue;
+        strbuf_addf(&list, "%s%s (", n++ > 0 ? "; " : "",
+                    morning_limit_text(r, l));
+        for (size_t k = 0; k < l->n_setters && k < SETTERS_MOST; k++)
+            strbuf_addf(&list, "%s%s", k > 0 ? ", " : "",
+                        r->field->well[l->setter[k]].name);
+        if (l->n_setters > SETTERS_MOST)
+            strbuf_addf(&list, " and %zu more", l->n_setters - SETTERS_MOST);
+        strbuf_add(&list, ")");
+    }
+    if (n > 0)
+        page_say(r, out, INDENT, "Wells that set a worth: %s.", list.text);
+}
+
 static const char *limit_note(const struct report *r, const struct plan *p,
                               const struct plan_limit *l)
 {
@@ -323,8 +364,8 @@ static const char *limit_note(const struct report *r, const struct plan *p,
         return NULL;
     if (!(fabs(l->price) > 0))
         return "reached";
-    return arena_printf(r->show.arena, "BINDING, worth %s",
-                        morning_worth_text(r, p, l));
+    return arena_printf(r->show.arena, "BINDING, worth %s%s",
+                        morning_worth_text(r, p, l), holds_text(r, l));
 }
 
 /* Groups have many limits: those that are far from it only count. */
@@ -373,7 +414,9 @@ static void write_limits(const struct report *r, const struct plan *p,
     if (has_worth)
         page_say(r, out, INDENT,
                  "Worth: what one more of a binding limit would bring (one "
-                 "less of a minimum).");
+                 "less of a minimum), within the range given; with none given "
+                 "the next step has another worth.");
+    say_setters(r, p, out);
 }
 
 static const char *miss_text(const struct report *r, double promised,
