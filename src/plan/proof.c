@@ -33,10 +33,11 @@ static bool is_plain(const struct block *b, const struct block_answer *answer)
 
 /* Asks one block; keeps its leaves only when they are needed. */
 static void ask(struct writer *k, const struct worth *w, size_t block,
-                double *bound, struct block_answer *need)
+                const struct part *near, double *bound,
+                struct block_answer *need)
 {
     struct arena_mark mark = arena_mark(k->arena);
-    struct question q = {&k->plain, k->menu, w, block, NULL};
+    struct question q = {&k->plain, k->menu, w, block, near};
     question_answer(&q, k->arena, need);
     *bound = need->bound;
     if (!is_plain(&k->plain.blocks->block[block], need))
@@ -45,23 +46,23 @@ static void ask(struct writer *k, const struct worth *w, size_t block,
     need->n_leaves = 0;
 }
 
-static const struct asked *asked_at(struct writer *k, const double *row_price)
+static const struct asked *asked_at(struct writer *k, const struct offer *o)
 {
     for (size_t i = 0; i < k->n_asked; i++)
-        if (k->asked[i].row_price == row_price)
+        if (k->asked[i].row_price == o->row_price)
             return &k->asked[i];
     size_t n = k->plain.blocks->n;
     double *own = asking_prices(&k->plain);
-    memcpy(own, row_price, (k->plain.problem->n_rows - 1) * sizeof *own);
+    memcpy(own, o->row_price, (k->plain.problem->n_rows - 1) * sizeof *own);
     struct asked *new = &k->asked[k->n_asked++];
     *new = (struct asked){
-        .row_price = row_price,
+        .row_price = o->row_price,
         .worth = worth_at(k->plain.problem, own),
         .bound = ARENA_NEW(k->arena, n, double),
         .need = ARENA_NEW(k->arena, n, struct block_answer),
     };
     for (size_t b = 0; b < n; b++)
-        ask(k, &new->worth, b, &new->bound[b], &new->need[b]);
+        ask(k, &new->worth, b, offer_part(o, b), &new->bound[b], &new->need[b]);
     return new;
 }
 
@@ -110,7 +111,7 @@ static bool is_cut(const struct writer *k, const struct certificate_part *part,
 static void write_part(struct writer *k, const struct node *node,
                        struct certificate_part *out)
 {
-    const struct asked *at = asked_at(k, node->row_price);
+    const struct asked *at = asked_at(k, node->best);
     size_t n = k->plain.blocks->n;
     list_units(node->problem, out, k->arena);
     list_cuts(k, node, out);
@@ -126,7 +127,7 @@ static void write_part(struct writer *k, const struct node *node,
         double bound = at->bound[b];
         struct block_answer need = at->need[b];
         if (out->n_cut > 0 && is_cut(k, out, b))
-            ask(k, &w, b, &bound, &need);
+            ask(k, &w, b, offer_part(node->best, b), &bound, &need);
         out->bound += bound;
         if (need.n_leaves == 0)
             continue;
@@ -156,7 +157,7 @@ double proof_write(const struct problem *p, const struct tree *t,
         const struct node *node =
             i < t->n_closed ? t->closed[i] : t->open[i - t->n_closed];
         struct certificate_part *part = &out->part[out->n_parts];
-        if (node->row_price == NULL)
+        if (node->best == NULL)
             return (double)INFINITY;
         write_part(&k, node, part);
         part->is_empty = part->bound < (t->has_plan ? t->best.value : t->least);

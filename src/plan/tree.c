@@ -288,7 +288,7 @@ static void hand_down(struct node *child, const struct offer *o)
     double bound = offer_bound(child->problem, o);
     if (bound < child->bound) {
         child->bound = bound;
-        child->row_price = o->row_price;
+        child->best = o;
     }
 }
 
@@ -379,6 +379,17 @@ static void split(struct tree *t, struct node *node, const struct prices *q)
         push(t, &t->closed, &t->n_closed, &t->closed_room, node);
 }
 
+/* The first prices. */
+static void begin(const struct tree *t, struct prices *q)
+{
+    double *row_price = sample_prices(t->asking, q->menu);
+    if (row_price != NULL)
+        q->radius = PRICES_RADIUS_NEAR;
+    else
+        row_price = asking_prices(t->asking);
+    prices_ask(q, row_price);
+}
+
 /* Prices for a node; what is left open is rounded and split. */
 static void work_on(struct tree *t, struct node *node)
 {
@@ -390,13 +401,9 @@ static void work_on(struct tree *t, struct node *node)
     for (size_t i = 0; i < node->n_offers; i++)
         prices_offer(&q, node->offer[i]);
     if (is_first)
-        node->row_price = sample_prices(t->asking, q.menu);
-    if (is_first && node->row_price != NULL)
-        q.radius = PRICES_RADIUS_NEAR;
-    else if (is_first)
-        node->row_price = asking_prices(t->asking);
-    if (q.n_offers == 0)
-        prices_ask(&q, node->row_price);
+        begin(t, &q);
+    else if (q.n_offers == 0)
+        prices_ask(&q, node->best->row_price);
     size_t before = q.n_offers;
     q.gap = t->options->gap / 4 * fmax(size, TOL_PLAN_ABS);
     if (!t->has_plan)
@@ -405,7 +412,7 @@ static void work_on(struct tree *t, struct node *node)
     prices_find(&q, AUCTION_ASKS);
     t->offers += (long)(q.n_offers - before);
     node->bound = q.bound;
-    node->row_price = q.best->row_price;
+    node->best = q.best;
     if (q.n_offers > 0 && node->bound > enough(t)) {
         if (is_first)
             look_round(t, &q);

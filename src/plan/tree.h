@@ -17,7 +17,7 @@ struct cut {
 
 struct node {
     double bound;                  /* goal, ties with it */
-    double *row_price;             /* that prove it */
+    const struct offer *best;      /* whose prices prove it; NULL: none yet */
     const struct problem *problem; /* its units */
     const struct cut *cut;
     size_t n_cuts;
