@@ -79,15 +79,14 @@ static bool is_proportional(const struct curve *c)
 }
 
 static void add_mode(struct maker *k, const struct use *point, size_t n,
-                     bool moved)
+                     bool moved, bool runs)
 {
     size_t i = k->menu->n_modes++;
-    const struct use *last = &point[n - 1];
     k->menu->mode[i] = (struct mode){
         .n = n,
         .point = point,
         .moved = moved,
-        .runs = last->gas > 0 || last->oil > 0,
+        .runs = runs,
         .is_chain = k->makes_chains,
         .origin = i,
     };
@@ -97,7 +96,8 @@ static void add_rate(struct maker *k, double gas_sm3s, bool moved)
 {
     struct use *point = ARENA_NEW(k->arena, 1, struct use);
     *point = use_at(k, gas_sm3s);
-    add_mode(k, point, 1, moved);
+    bool flows = menu_point_at(k->curve, gas_sm3s).flows;
+    add_mode(k, point, 1, moved, flows || gas_sm3s > 0);
 }
 
 /* The middle of three lies on or under the line through the others. */
@@ -163,7 +163,7 @@ static void add_concave_pieces(struct maker *k, const struct use *p, size_t n)
     do {
         struct points hull = {0, ARENA_NEW(k->arena, n - first, struct use)};
         size_t taken = take_concave(p + first, n - first, kink, &hull);
-        add_mode(k, hull.point, hull.n, true);
+        add_mode(k, hull.point, hull.n, true, true);
         first += taken - 1;
     } while (first + 1 < n);
 }
@@ -173,9 +173,9 @@ static void add_concave_pieces(struct maker *k, const struct use *p, size_t n)
 static void add_lines(struct maker *k, const struct use *p, size_t n)
 {
     if (n == 1)
-        add_mode(k, p, 1, true);
+        add_mode(k, p, 1, true, true);
     for (size_t i = 0; i + 1 < n; i++)
-        add_mode(k, p + i, 2, true);
+        add_mode(k, p + i, 2, true, true);
 }
 
 static size_t peak_of(const struct points *list)
@@ -309,7 +309,7 @@ static void add_shut(struct maker *k, const struct field_well *w)
 {
     if (!w->may_shut || !curve_flows_alone(k->curve))
         return;
-    add_mode(k, ARENA_NEW(k->arena, 1, struct use), 1, true);
+    add_mode(k, ARENA_NEW(k->arena, 1, struct use), 1, true, false);
     k->menu->mode[k->menu->n_modes - 1].shut = true;
 }
 
@@ -376,7 +376,7 @@ void menu_make(const struct field *f, const struct curve *c, size_t well,
         .makes_chains = follows && !lines_only,
     };
     if (w->reading.status == WELL_DOWN) {
-        add_mode(&k, ARENA_NEW(a, 1, struct use), 1, false);
+        add_mode(&k, ARENA_NEW(a, 1, struct use), 1, false, false);
     } else if (field_well_locked(w)) {
         add_rate(&k, field_well_now_sm3s(w), false);
     } else {

@@ -21,7 +21,7 @@ struct mode {
     size_t n;                /* at least 1 */
     const struct use *point; /* [n] */
     bool moved;              /* a change of this morning's rate */
-    bool runs;               /* makes oil or takes gas */
+    bool runs;               /* flows or takes gas */
     bool shut;               /* no gas, and what it would make by itself is
                                 shut in */
     bool is_chain;

@@ -15,7 +15,7 @@ enum use_kind {
     USE_WATER,
     USE_FORMATION,
     USE_MOVED, /* 1 when this morning's rate changes */
-    USE_RUNS,  /* 1 when oil is made or gas taken */
+    USE_RUNS,  /* 1 when the well flows or takes gas */
     N_USES
 };
 

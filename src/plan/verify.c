@@ -219,11 +219,10 @@ static size_t well_named(const struct field *f, const char *name)
     return i;
 }
 
-/* Makes oil or takes gas. */
+/* Flows or takes gas. */
 static bool runs(const struct checker *k, size_t i)
 {
-    struct curve_point p = promised(k, i);
-    return p.oil_sm3s > 0 || k->plan->well[i].gas_sm3s > 0;
+    return promised(k, i).flows || k->plan->well[i].gas_sm3s > 0;
 }
 
 static void check_partner(struct checker *k, size_t i)
