@@ -9,6 +9,8 @@
 #include <string.h>
 
 #include "../../../src/plan/auction.h"
+#include "../../../src/plan/rounding.h"
+#include "../../../src/plan/sample.h"
 #include "../../../src/plan/search.h"
 #include "num/tol.h"
 #include "support/random_field.h"
@@ -211,10 +213,11 @@ Test(auction, plans_stand_on_their_curves_when_gas_costs_nothing, .timeout = 20)
     struct builder b;
     struct problem p;
     struct plan_options o = plan_options_default();
-    hard_field(3, 60, false, &a, &b);
+    hard_field(3, 1000, false, &a, &b);
     b.field.limits.caps.lift_sm3s = (double)INFINITY;
     problem_make(&b.field, b.curves, &o, false, &a, &p);
-    struct auction_result r = run(&p, 1e-6, 3000, &a);
+    /* A wide gap, so that prices end before they are exact. */
+    struct auction_result r = run(&p, 1e-2, 3000, &a);
     cr_assert(r.has_plan);
     for (size_t i = 0; i < p.n_wells; i++) {
         const struct stand *s = &r.stand[i];
@@ -394,6 +397,122 @@ Test(auction, of_twins_the_first_by_name_gets_the_gas, .timeout = 10)
                              builder_gas(WANT[i]), 1e-6),
                   "well %zu", i);
     arena_release(&a);
+}
+
+/* Both wells bring the liquid that there is room for; the second needs a third
+ * of the gas for it. */
+Test(auction, of_equal_oil_the_least_gas_is_taken, .timeout = 10)
+{
+    static const double GAS[] = {0, 300}, LESS[] = {0, 100}, OIL[] = {0, 60};
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_well(&b, "A", 2, GAS, OIL, 1, 0.1);
+    builder_well(&b, "B", 2, LESS, OIL, 1, 0.1);
+    b.field.limits.caps.liquid_sm3s = builder_oil(90);
+    struct plan_options o = plan_options_default();
+    struct problem p;
+    problem_make(&b.field, b.curves, &o, false, &a, &p);
+    struct auction_result r = run(&p, 1e-9, 3000, &a);
+    cr_assert(r.has_plan);
+    double gas = (r.stand[0].use.gas + r.stand[1].use.gas) * p.units.gas_sm3s;
+    cr_assert(epsilon_eq(dbl, gas, builder_gas(75), 1e-6));
+    arena_release(&a);
+}
+
+/* Asked at no prices the bound is some 6 % above the plan. */
+Test(auction, a_part_of_the_blocks_knows_the_prices_of_all, .timeout = 20)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    struct problem p;
+    struct plan_options o = plan_options_default();
+    hard_field(5, 2000, false, &a, &b);
+    problem_make(&b.field, b.curves, &o, false, &a, &p);
+    struct auction_result r = run(&p, 1e-5, 3000, &a);
+    struct blocks blocks;
+    struct asking k;
+    blocks_make(&p, &a, &blocks);
+    asking_make(&p, &blocks, true, &a, &k);
+    const struct menu **menu = ARENA_NEW(&a, p.n_wells, const struct menu *);
+    for (size_t i = 0; i < p.n_wells; i++)
+        menu[i] = &p.bidder[i].menu;
+    double *row_price = sample_prices(&k, menu);
+    cr_assert(row_price != NULL);
+    double bound = offer_bound(k.problem, offer_ask(&k, menu, row_price, NULL));
+    cr_assert(ge(dbl, bound, r.value * (1 - 1e-8)));
+    cr_assert(le(dbl, bound, r.value * 1.01));
+    asking_release(&k);
+    arena_release(&a);
+}
+
+/* --- rounding -------------------------------------------------------------*/
+
+static size_t count_moves(const struct problem *p, const size_t *mode)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < p->n_wells; i++)
+        n += p->bidder[i].menu.mode[mode[i]].moved;
+    return n;
+}
+
+/* What wells are worth at best at prices, in given modes. */
+static double worth_in_modes(const struct problem *p, const struct worth *w,
+                             const size_t *mode)
+{
+    double sum = 0;
+    for (size_t i = 0; i < p->n_wells; i++) {
+        struct well_worth own = worth_for(w, &p->bidder[i]);
+        sum += worth_of_mode(&own, &p->bidder[i].menu.mode[mode[i]]);
+    }
+    return sum;
+}
+
+/* A rounding is what few blocks choose: at the mixture's prices it may lose no
+ * more than a well or two make. */
+Test(auction, rounding_never_passes_the_moves_and_loses_little, .timeout = 60)
+{
+    for (uint64_t seed = 1; seed <= 20; seed++) {
+        struct arena a;
+        arena_init(&a);
+        struct builder b;
+        struct problem p;
+        struct plan_options o = plan_options_default();
+        hard_field(seed, 300, true, &a, &b);
+        b.field.limits.caps.moves = 60 * (1 + seed % 4);
+        for (size_t m = 0; m < b.field.groups[GROUP_MANIFOLD].n; m++)
+            b.field.groups[GROUP_MANIFOLD].group[m].caps.lift_sm3s =
+                (double)INFINITY;
+        problem_make(&b.field, b.curves, &o, false, &a, &p);
+        struct blocks blocks;
+        struct asking k;
+        blocks_make(&p, &a, &blocks);
+        asking_make(&p, &blocks, true, &a, &k);
+        const struct menu **menu =
+            ARENA_NEW(&a, p.n_wells, const struct menu *);
+        for (size_t i = 0; i < p.n_wells; i++)
+            menu[i] = &p.bidder[i].menu;
+        struct prices q;
+        prices_start(&k, k.problem, menu, 1e-6 * k.range, &q);
+        prices_ask(&q, asking_prices(&k));
+        prices_find(&q, 60);
+        size_t *mode = ARENA_NEW(&a, p.n_wells, size_t);
+        round_mixture(&q, 0.1, mode);
+        cr_expect(le(sz, count_moves(&p, mode), b.field.limits.caps.moves),
+                  "seed %d", (int)seed);
+        struct worth w = worth_at(k.problem, q.row_price);
+        double best = 0;
+        for (size_t i = 0; i < p.n_wells; i++) {
+            struct well_worth own = worth_for(&w, &k.problem->bidder[i]);
+            best += worth_of_menu(&own, menu[i]);
+        }
+        double lost = best - worth_in_modes(k.problem, &w, mode);
+        cr_expect(le(dbl, lost, 0.1), "seed %d", (int)seed);
+        asking_release(&k);
+        arena_release(&a);
+    }
 }
 
 Test(auction, stopped_early_it_keeps_a_plan_and_a_bound_that_holds,
