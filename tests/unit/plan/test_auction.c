@@ -515,6 +515,43 @@ Test(auction, rounding_never_passes_the_moves_and_loses_little, .timeout = 60)
     }
 }
 
+/* Half of a plan that moves both wells and half of one that moves none, at
+ * prices that make nothing of a move: one well may move. */
+Test(auction, rounding_keeps_a_limit_that_has_no_price_yet, .timeout = 10)
+{
+    static const double GAS[] = {0, 100}, OIL[] = {0, 60};
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_reading(builder_well(&b, "A", 2, GAS, OIL, 1, 0.1), 0,
+                    WELL_FLOWING);
+    builder_reading(builder_well(&b, "B", 2, GAS, OIL, 1, 0.1), 0,
+                    WELL_FLOWING);
+    b.field.limits.caps.moves = 1;
+    struct plan_options o = plan_options_default();
+    struct problem p;
+    problem_make(&b.field, b.curves, &o, false, &a, &p);
+    struct blocks blocks;
+    struct asking k;
+    blocks_make(&p, &a, &blocks);
+    asking_make(&p, &blocks, true, &a, &k);
+    const struct menu *menu[] = {&p.bidder[0].menu, &p.bidder[1].menu};
+    struct prices q;
+    prices_start(&k, k.problem, menu, 0, &q);
+    double *dear = asking_prices(&k);
+    dear[ROW_MOVES] = 1e3;
+    prices_ask(&q, asking_prices(&k));
+    prices_ask(&q, dear);
+    q.weight[0][0] = q.weight[1][0] = 0.5;
+    q.row_price = asking_prices(&k);
+    size_t mode[2];
+    round_mixture(&q, 0.1, mode);
+    cr_assert(eq(sz, count_moves(&p, mode), 1));
+    asking_release(&k);
+    arena_release(&a);
+}
+
 Test(auction, stopped_early_it_keeps_a_plan_and_a_bound_that_holds,
      .timeout = 20)
 {
