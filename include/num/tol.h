@@ -275,6 +275,13 @@
 /* Nodes of a block's own branch and bound: blocks seen need under 100. */
 #define AUCTION_BLOCK_NODES 300
 
+/* Market: points of the value curve nearer than this are one (0.3 Mscf/d); and
+ * the step past a corner, as a part of the way to the end. */
+#define TOL_MARKET_SM3S 1e-4
+#define MARKET_STEP 1e-4
+/* Water handling that is tried: 10 % more. */
+#define MARKET_WATER 1.1
+
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */
 #define TOL_INPUT_RANGE 1e-9

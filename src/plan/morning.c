@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "change.h"
 #include "order.h"
 
 static double *present_rates(const struct field *f, struct arena *a)
@@ -197,27 +198,6 @@ static void list_kept(const struct field *f, struct arena *a,
     }
 }
 
-/* The field with more or less gas: the lift limit and what the compressors
- * can do, each where there is one; manifolds and contracts stay. */
-static struct field with_gas(const struct field *f, double change_sm3s,
-                             struct arena *a)
-{
-    struct field changed = *f;
-    struct field_station *s = &changed.station;
-    double lift_sm3s = f->limits.caps.lift_sm3s + change_sm3s;
-    changed.limits.caps.lift_sm3s = fmax(lift_sm3s, 0);
-    double all_sm3s = field_capacity_sm3s(f);
-    s->compressor = ARENA_NEW(a, s->n_compressors, struct field_compressor);
-    for (size_t i = 0; i < s->n_compressors; i++) {
-        struct field_compressor *u = &s->compressor[i];
-        *u = f->station.compressor[i];
-        double part = all_sm3s > 0 ? u->capacity_sm3s / all_sm3s : 0;
-        u->capacity_sm3s = fmax(u->capacity_sm3s + part * change_sm3s, 0);
-        u->least_sm3s = fmin(u->least_sm3s, u->capacity_sm3s);
-    }
-    return changed;
-}
-
 static enum status solve_with_gas(const struct field *f,
                                   const struct curve *curves,
                                   const struct plan_options *o,
@@ -227,7 +207,7 @@ static enum status solve_with_gas(const struct field *f,
 {
     struct arena scratch;
     arena_init(&scratch);
-    struct field changed = with_gas(f, change_sm3s, &scratch);
+    struct field changed = change_gas(f, change_sm3s, &scratch);
     struct plan p;
     enum status st = plan_solve(&changed, curves, o, &scratch, &p, err);
     *oil_sm3s = *money_s = (double)NAN;

@@ -1,0 +1,169 @@
+/* Two wells of straight pieces: sorted by slope they take 400 Mscf/d at 0.5,
+ * 500 at 0.3, 400 at 0.2 and 400 at 0.1 stb/Mscf, on 150 stb/d without gas. */
+#include "plan/market.h"
+
+#include <criterion/criterion.h>
+#include <criterion/new/assert.h>
+
+#include <math.h>
+
+#include "support/plan_case.h"
+#include "support/random_field.h"
+
+static void two_wells(struct builder *b, double gas_mscf_d)
+{
+    static const double GAS_A[] = {0, 400, 800}, OIL_A[] = {100, 300, 380};
+    static const double GAS_B[] = {0, 500, 900}, OIL_B[] = {50, 200, 240};
+    builder_reading(builder_well(b, "A", 3, GAS_A, OIL_A, 1, 0.5), 300,
+                    WELL_FLOWING);
+    builder_reading(builder_well(b, "B", 3, GAS_B, OIL_B, 1, 0.5), 300,
+                    WELL_FLOWING);
+    b->field.limits.caps.lift_sm3s = builder_gas(gas_mscf_d);
+}
+
+/* By the sorted slopes. */
+static double oil_with(double gas_mscf_d)
+{
+    static const double LENGTH[] = {400, 500, 400, 400};
+    static const double SLOPE[] = {0.5, 0.3, 0.2, 0.1};
+    double oil = 150;
+    for (int i = 0; i < 4; i++) {
+        double part = fmin(fmax(gas_mscf_d, 0), LENGTH[i]);
+        oil += SLOPE[i] * part;
+        gas_mscf_d -= part;
+    }
+    return oil;
+}
+
+static const struct market_point *point_at(const struct market_curve *m,
+                                           double change_mscf_d)
+{
+    for (size_t i = 0; i < m->n; i++)
+        if (fabs(builder_mscf_d(m->point[i].gas_sm3s) - change_mscf_d) < 1e-3)
+            return &m->point[i];
+    return NULL;
+}
+
+Test(market, the_curve_is_the_sorted_slopes_of_concave_wells, .timeout = 20)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    struct plan_options o = case_exact();
+    struct market_curve m;
+    struct err err = {0};
+    cr_assert(
+        eq(int, market_curve(&b.field, b.curves, &o, 80, &a, &m, &err), ST_OK),
+        "%s", err.msg);
+    for (size_t i = 0; i < m.n; i++) {
+        double gas = 1000 + builder_mscf_d(m.point[i].gas_sm3s);
+        cr_expect(epsilon_eq(dbl, builder_stb_d(m.point[i].oil_sm3s),
+                             oil_with(gas), 1e-6),
+                  "at %g", gas);
+        cr_expect(i == 0 || m.point[i].oil_sm3s >= m.point[i - 1].oil_sm3s);
+    }
+    cr_expect(
+        epsilon_eq(dbl, builder_mscf_d(m.point[0].gas_sm3s), -1000, 1e-6));
+    cr_expect(eq(dbl, m.point[m.today].gas_sm3s, 0));
+    /* Today's price ends at 900 and 1,300: both are points, to the last
+     * digits. */
+    const struct market_point *below = point_at(&m, -100);
+    const struct market_point *above = point_at(&m, 300);
+    cr_assert(below != NULL && above != NULL);
+    double one = builder_oil(1) / builder_gas(1);
+    cr_expect(epsilon_eq(dbl, below->slope_above / one, 0.2, 1e-6));
+    cr_expect(epsilon_eq(dbl, below->slope_below / one, 0.3, 1e-6));
+    cr_expect(epsilon_eq(dbl, above->slope_above / one, 0.1, 1e-6));
+    cr_expect(epsilon_eq(dbl, above->slope_below / one, 0.2, 1e-6));
+    /* It ends where more gas is worth nothing: 380 + 240 stb/d. */
+    cr_expect(
+        epsilon_eq(dbl, builder_stb_d(m.point[m.n - 1].oil_sm3s), 620, 1e-3));
+    cr_expect(m.widest_gap < 0.1);
+    arena_release(&a);
+}
+
+Test(market, every_point_is_the_plan_with_that_gas, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    struct random_field_options draw = random_field_hard(30);
+    random_field(4, &draw, &b);
+    struct plan_options o = plan_options_default();
+    struct market_curve m;
+    struct err err = {0};
+    cr_assert(
+        eq(int, market_curve(&b.field, b.curves, &o, 40, &a, &m, &err), ST_OK));
+    double lift_sm3s = b.field.limits.caps.lift_sm3s;
+    for (size_t i = 0; i < m.n; i++) {
+        b.field.limits.caps.lift_sm3s = lift_sm3s + m.point[i].gas_sm3s;
+        struct plan p = case_solve(&b, &o, "point");
+        cr_expect(epsilon_eq(dbl, m.point[i].oil_sm3s, p.oil_sm3s, 1e-12),
+                  "point %zu", i);
+        cr_expect(i == 0 || m.point[i].oil_sm3s >=
+                                m.point[i - 1].oil_sm3s - o.gap * p.oil_sm3s);
+    }
+    arena_release(&a);
+}
+
+/* 62 $/stb of oil and 2 $/stb of water: a piece of 0.2 stb/Mscf with as much
+ * water is worth 12 $/Mscf, and A's whole gas 30 at best. */
+Test(market, prices_and_worths_are_those_by_hand, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    struct field_compressor unit[2] = {
+        {.name = "K-1", .capacity_sm3s = builder_gas(700)},
+        {.name = "K-2", .capacity_sm3s = builder_gas(500)},
+    };
+    b.field.station = (struct field_station){
+        .n_compressors = 2,
+        .compressor = unit,
+        .has_compressors = true,
+        .power_max_w = (double)INFINITY,
+    };
+    b.field.sales.from = SIDE_SUCTION;
+    double stb = builder_oil(1) * 86400, mscf = builder_gas(1) * 86400;
+    b.field.prices = (struct field_prices){
+        .given = true,
+        .oil_sm3 = 62 / stb,
+        .water_sm3 = 2 / stb,
+        .compression_sm3 = 0.5 / mscf,
+    };
+    b.field.sales.price_sm3 = 3 / mscf;
+    struct plan_options o = plan_options_default();
+    struct market m;
+    struct err err = {0};
+    cr_assert(eq(int,
+                 market_solve(&b.field, b.curves, NULL, 0, &o, &a, &m, &err),
+                 ST_OK),
+              "%s", err.msg);
+    /* Without K-1 only 500 can be compressed: 400 at 0.5, 100 at 0.3, for 380
+     * of 520 stb/d; without K-2 700: 440. */
+    cr_assert(eq(sz, m.n_worths, 2));
+    cr_expect(epsilon_eq(dbl, builder_stb_d(m.worth[0].oil_sm3s),
+                         oil_with(500) - oil_with(1000), 1e-6));
+    cr_expect(epsilon_eq(dbl, builder_stb_d(m.worth[1].oil_sm3s),
+                         oil_with(700) - oil_with(1000), 1e-6));
+    cr_assert(eq(sz, m.n_wells, 2));
+    cr_expect(eq(sz, m.well[0].well, 0), "A gives first");
+    cr_expect(epsilon_eq(dbl, m.well[0].price_to_give * mscf, 12, 1e-6));
+    cr_expect(epsilon_eq(dbl, m.well[0].price_to_stop * mscf, 30, 1e-6));
+    cr_expect(epsilon_eq(dbl, m.well[1].price_to_give * mscf, 18, 1e-6));
+    cr_expect(epsilon_eq(dbl, m.cost_recirculated * mscf, 0.5, 1e-9));
+    cr_expect(epsilon_eq(dbl, m.cost_displaced * mscf, 3.5, 1e-9));
+    cr_expect(isnan(m.cost_bought));
+    /* The oil of 300 Mscf/d each, 100 + 150 and 50 + 90, takes 400 at 0.5 and
+     * the rest at 0.3. */
+    cr_assert(m.has_objective[PLAN_GAS]);
+    cr_expect(epsilon_eq(dbl,
+                         builder_mscf_d(m.by_objective[PLAN_GAS].balance.lift),
+                         400 + (390 - 350) / 0.3, 1e-3));
+    arena_release(&a);
+}
