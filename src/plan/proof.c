@@ -16,7 +16,6 @@ struct asked {
 
 struct writer {
     struct asking plain;
-    const struct tree *tree;
     const struct menu **menu; /* [n_wells] the problem's own */
     size_t n_asked;
     struct asked *asked;
@@ -142,7 +141,6 @@ double proof_write(const struct problem *p, const struct tree *t,
                    struct arena *a, struct certificate *out)
 {
     struct writer k = {
-        .tree = t,
         .menu = ARENA_NEW(a, p->n_wells, const struct menu *),
         .asked = ARENA_NEW(a, t->n_closed + t->n_open, struct asked),
         .arena = a,
