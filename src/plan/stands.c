@@ -51,6 +51,12 @@ double stand_gas(const struct mode *mode, const struct stand *s)
     return gas <= mixed + TOL_PLAN_SNAP * p[mode->n - 1].gas ? gas : mixed;
 }
 
+/* Between its bounds, from which rounding may have kept it. */
+static double flow_of(const struct problem *p, const struct stands *s, size_t k)
+{
+    return fmin(fmax(s->column[k], p->column[k].low), p->column[k].high);
+}
+
 /* The station's flows, by unit of the problem, as loads of the field's. */
 static struct unit_load *loads_of(const struct problem *p,
                                   const struct stands *s, struct arena *a)
@@ -59,12 +65,12 @@ static struct unit_load *loads_of(const struct problem *p,
     struct unit_load *load =
         ARENA_NEW(a, station->n_compressors, struct unit_load);
     for (size_t u = 0; u < p->n_units && station->has_compressors; u++) {
-        const double *flow = s->column + COLUMN_UNIT + 2 * u;
+        size_t k = COLUMN_UNIT + 2 * u;
         if (s->unit_runs[u])
             load[p->unit[u].compressor] = (struct unit_load){
                 .runs = true,
-                .through_sm3s = flow[0] * p->units.gas_sm3s,
-                .recycled_sm3s = flow[1] * p->units.gas_sm3s,
+                .through_sm3s = flow_of(p, s, k) * p->units.gas_sm3s,
+                .recycled_sm3s = flow_of(p, s, k + 1) * p->units.gas_sm3s,
             };
     }
     return load;

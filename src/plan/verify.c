@@ -158,14 +158,15 @@ static const char *free_fault(const struct checker *k, size_t i,
 }
 
 /* A change between two running rates may be too large, unless it is the
- * smallest that brings the well into its range. */
+ * smallest that brings the well into its range, or onto its steps. */
 static const char *change_fault(const struct checker *k, size_t i,
                                 double gas_sm3s)
 {
     const struct field_well *w = &k->field->well[i];
     const struct curve *c = &k->curves[i];
     double now_sm3s = field_well_now_sm3s(w);
-    double most_sm3s = w->change_max_sm3s * (1 + TOL_LIMIT_REL);
+    double most_sm3s =
+        fmax(w->change_max_sm3s, w->step_sm3s) * (1 + TOL_LIMIT_REL);
     if (!(w->change_max_sm3s > 0) || !(now_sm3s > 0) || !(gas_sm3s > 0) ||
         fabs(gas_sm3s - now_sm3s) <= most_sm3s)
         return NULL;
