@@ -119,6 +119,11 @@ struct plan {
     struct plan_unit *unit; /* [n_units] in the field's order */
     /* Impossible: the limits that conflict, in words; else NULL. */
     const char *conflict;
+    /* Prices of the solver's rows in its own units and order, that of a move
+     * from before modes were fixed: for plan_explain. */
+    size_t n_rows;
+    double *row_price;
+    bool lines_only;
     /* Work done, for the report and the bench. */
     enum plan_proof proof;
     long nodes, iterations;

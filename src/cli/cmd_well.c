@@ -1,7 +1,5 @@
 #include "commands.h"
 
-#include <string.h>
-
 #include "output.h"
 #include "report/well.h"
 #include "run.h"
@@ -12,24 +10,6 @@ static void write(const struct report *r, const void *facts,
     report_well(r, facts, f, out);
 }
 
-/* A well, or the second string of a dual. */
-static enum status find_well(const struct field *f, const struct options *o,
-                             size_t *well, bool *second, struct err *err)
-{
-    for (size_t i = 0; i < f->n_wells; i++) {
-        const struct field_well *w = &f->well[i];
-        *second = w->second && strcmp(w->second->name, o->well) == 0;
-        if (*second || strcmp(w->name, o->well) == 0) {
-            *well = i;
-            return ST_OK;
-        }
-    }
-    return err_set(err, ST_USAGE,
-                   "there is no well \"%s\" in %s; liftsplit check %s lists "
-                   "the wells",
-                   o->well, o->scenario, o->scenario);
-}
-
 enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
                      struct err *err)
 {
@@ -38,7 +18,7 @@ enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
     struct well_facts facts;
     enum status st = run_curves(run, o, err);
     if (st == ST_OK)
-        st = find_well(run->field, o, &well, &second, err);
+        st = run_find_well(run, o, o->well, &well, &second, err);
     if (st == ST_OK)
         st = run_plan(run, o, err);
     if (st == ST_OK)

@@ -208,6 +208,15 @@ static enum status set_diagnose(struct options *o, const char *value,
     return ST_OK;
 }
 
+static enum status set_explain(struct options *o, const char *value,
+                               struct err *err)
+{
+    if (value[0] == '\0')
+        return err_set(err, ST_USAGE, "--explain needs the name of a well");
+    o->explain = value;
+    return ST_OK;
+}
+
 static enum status set_strict(struct options *o, const char *value,
                               struct err *err)
 {
@@ -280,6 +289,9 @@ static const struct option {
      set_gap},
     {"--time", "TIME", PLANS,
      "stop the search then, with the best plan so far: \"10 s\"", set_time},
+    {"--explain", "WELL", MORNING,
+     "instead of the plan: why it gives this well what it gives it",
+     set_explain},
     {"--threads", "N", ALL,
      "threads to work with; all that the machine has unless given",
      set_threads},

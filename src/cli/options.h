@@ -24,6 +24,7 @@ struct options {
     const struct command *command; /* NULL: none named */
     const char *scenario;          /* folder */
     const char *well;              /* name, of the command well */
+    const char *explain;           /* name of a well, or NULL */
     enum report_format format;
     const char *out; /* folder, or NULL */
     enum show_system units;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <omp.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "base/strbuf.h"
 #include "field/check.h"
@@ -122,9 +123,28 @@ enum status run_plan(struct run *run, const struct options *o, struct err *err)
         return err_set(err, ST_USAGE,
                        "--objective gas needs the oil that is to be made: "
                        "--target \"16000 stb/d\"");
-    struct plan_options options = plan_options_of(o, &run->field->frame);
-    return morning_solve(run->field, run->curves, &options, &run->arena,
+    run->ask = plan_options_of(o, &run->field->frame);
+    return morning_solve(run->field, run->curves, &run->ask, &run->arena,
                          &run->morning, err);
+}
+
+enum status run_find_well(const struct run *run, const struct options *o,
+                          const char *name, size_t *well, bool *second,
+                          struct err *err)
+{
+    const struct field *f = run->field;
+    for (size_t i = 0; i < f->n_wells; i++) {
+        const struct field_well *w = &f->well[i];
+        *second = w->second && strcmp(w->second->name, name) == 0;
+        if (*second || strcmp(w->name, name) == 0) {
+            *well = i;
+            return ST_OK;
+        }
+    }
+    return err_set(err, ST_USAGE,
+                   "there is no well \"%s\" in %s; liftsplit check %s lists "
+                   "the wells",
+                   name, o->scenario, o->scenario);
 }
 
 int run_exit_state(const struct run *run, const struct options *o)

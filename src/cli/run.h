@@ -11,6 +11,7 @@ struct run {
     struct diag diag;
     struct field *field;
     struct curve *curves;
+    struct plan_options ask; /* of the plan */
     struct morning morning;
 };
 
@@ -25,6 +26,11 @@ enum status run_curves(struct run *run, const struct options *o,
 /* The plan, after the curves. */
 enum status run_plan(struct run *run, const struct options *o,
                      struct err *err) ST_CHECKED;
+
+/* A well of that name, or the second string of a dual. ST_USAGE: none. */
+enum status run_find_well(const struct run *run, const struct options *o,
+                          const char *name, size_t *well, bool *second,
+                          struct err *err) ST_CHECKED;
 
 /* Of an answer that needs no plan, and of a plan. */
 int run_exit_state(const struct run *run, const struct options *o);

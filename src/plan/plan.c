@@ -10,6 +10,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <string.h>
 
 #include "account.h"
 #include "auction.h"
@@ -229,6 +230,17 @@ static struct account_rates rates_of_plan(const struct field *f,
     return (struct account_rates){gas_sm3s, shut, p->balance, load};
 }
 
+static void keep_prices(const struct attempt *done, struct arena *a,
+                        struct plan *out)
+{
+    const struct search_result *r = &done->result;
+    out->n_rows = done->problem.n_rows;
+    out->lines_only = done->problem.lines_only;
+    out->row_price = ARENA_NEW(a, out->n_rows, double);
+    memcpy(out->row_price, r->row_price, out->n_rows * sizeof *r->row_price);
+    out->row_price[ROW_MOVES] = r->moves_price;
+}
+
 enum status plan_solve(const struct field *f, const struct curve *curves,
                        const struct plan_options *o, struct arena *a,
                        struct plan *out, struct err *err)
@@ -248,6 +260,7 @@ enum status plan_solve(const struct field *f, const struct curve *curves,
         account_fill(f, curves, o, &rates, a, out);
         pricing_set(&done.problem, r->row_price, r->moves_price, out);
         range_find(&done.problem, out, a);
+        keep_prices(&done, a, out);
         set_outcome(&done.problem, o, r->bound, out);
     } else if (st == ST_OK) {
         st = without_plan(f, curves, o, r, a, out, err);

@@ -91,4 +91,16 @@ for command in 'check' 'curves' 'morning' 'well N-2'; do
             "$(awk -v w=$width 'length > w' "$TMPDIR/out")" ''
     done
 done
+
+# Why a well gets what it gets.
+"$LIFTSPLIT" morning scenarios/three-wells --explain C --quiet >"$TMPDIR/why"
+same 'a well can be explained' $? 0
+has 'its next best way is named' "$TMPDIR/why" 'The next best is without gas'
+has 'its ways are listed' "$TMPDIR/why" 'on its curve, 300 to 900'
+"$LIFTSPLIT" morning scenarios/three-wells --explain C --quiet --format json |
+    grep -q '"why": "C gets 500 Mscf/d'
+same 'also as JSON' $? 0
+"$LIFTSPLIT" morning scenarios/three-wells --explain Z --quiet 2>"$TMPDIR/err"
+same 'a well that is not there cannot be explained' $? 2
+has 'and that is said' "$TMPDIR/err" 'there is no well "Z"'
 finish
