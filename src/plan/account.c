@@ -309,7 +309,7 @@ static void add_groups(const struct field *f, enum group_kind kind,
     for (size_t i = 0; i < g->n; i++)
         add_caps(out, &g->group[i].caps, &sums[i],
                  (struct plan_limit){
-                     .scope = kind,
+                     .scope = (int)kind,
                      .group = i,
                      .name = g->group[i].name,
                  });

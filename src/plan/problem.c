@@ -402,7 +402,7 @@ static void add_group_rows(struct problem *p, enum group_kind kind,
             struct limit_row row;
             if (!cap_row(p, &g->group[order[i]].caps, CAPS[k].kind, &row))
                 continue;
-            row.scope = kind;
+            row.scope = (int)kind;
             row.group = order[i];
             add_row(p, &row);
         }
