@@ -43,16 +43,17 @@ struct outage_shift {
     size_t moves_max;    /* SIZE_MAX: no limit */
 };
 
-/* What it takes to bring a well back that has stood without gas. */
+/* What it takes to bring a well back that has stood without gas. NaN: not
+ * given, until outage_restarts has filled it. */
 struct well_restart {
-    double unload_s;   /* until it makes oil */
+    double unload_s;   /* until it makes oil; INFINITY: never */
     double gas_sm3;    /* let in until then */
     double build_up_s; /* until it makes all its oil, in a straight line */
     double alone_s;    /* it may stand or flow without gas so long without
                           harm; INFINITY: as long as you like */
     bool comes_back;   /* false: it must not be stopped, or has to be brought
                           back by other means */
-    bool is_input;     /* else from the well's model */
+    bool is_input;     /* its time and gas are given, not the model's */
 };
 
 struct outage {
@@ -71,19 +72,30 @@ struct outage {
     /* Gas in headers and lines above what they need, now and at most. */
     double store_sm3, store_most_sm3;
     struct well_restart *restart; /* [n_wells] */
-    bool *never_stops;            /* [n_wells] */
-    struct field *period;         /* [n_periods] the field in each */
+    /* Of wells without input whose model does not tell. */
+    struct well_restart restart_else;
+    bool *never_stops;    /* [n_wells] */
+    struct field *period; /* [n_periods] the field in each */
 };
 
-/* Fill restart of the wells that is not input from the wells' models
- * (unload_solve, the annulus full of gas), in parallel. A well that does not
- * come back is an answer. */
+/* Fill what is NaN in restart: time and gas of a continuous well with valves
+ * from unload_solve with the annulus full of gas, in parallel; the rest, and
+ * wells whose model knows no casing pressure, from restart_else; intermittent
+ * and pumped wells are back at once. A well that does not come back is an
+ * answer. */
 enum status outage_restarts(const struct field *f, struct outage *o,
                             struct err *err) ST_CHECKED;
 
 /* Fill period: the field with each event that touches the period, by the part
- * of the period that it covers; units rated anew for the weather. In the
- * arena; everything not changed is shared with f. */
+ * of the period that it covers; of events on the same thing at once the one
+ * that leaves least counts, and the last price. Exceptions:
+ * - units with a spec are rated anew for the weather; a unit that is left less
+ *   than its turndown is down;
+ * - what has no limit outside the event is limited as in the event for the
+ *   whole period;
+ * - the sales minimum falls with the maximum;
+ * - a well that stands for a part of a period is down in all of it.
+ * In the arena; everything not changed is shared with f. */
 void outage_periods(const struct field *f, struct outage *o, struct arena *a);
 
 #endif
