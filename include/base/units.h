@@ -40,6 +40,8 @@
     X(TIME, "a duration", "s")                                    \
     X(LIQUID_RATE, "a liquid rate", "Sm3/s")                      \
     X(GAS_RATE, "a gas rate", "Sm3/s")                            \
+    X(LIQUID_VOLUME, "a liquid volume", "Sm3")                    \
+    X(GAS_VOLUME, "a gas volume", "Sm3")                          \
     X(GAS_LIQUID_RATIO, "a gas-liquid ratio", "Sm3/Sm3")          \
     X(OIL_PER_GAS, "oil per gas", "Sm3/Sm3")                      \
     X(PRODUCTIVITY, "a productivity index", "Sm3/s/Pa")           \

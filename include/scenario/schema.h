@@ -1,5 +1,6 @@
-/* Everything a scenario may hold, one row per key of scenario.yaml and per
- * column of a table file. Reading, messages and docs/input.md come from it. */
+/* Everything a scenario may hold, one row per key of scenario.yaml and of
+ * outage.yaml and per column of a table file. Reading, messages and
+ * docs/input.md come from it. */
 #ifndef SCENARIO_SCHEMA_H
 #define SCENARIO_SCHEMA_H
 
@@ -19,6 +20,8 @@ enum schema_kind {
     SCHEMA_CHOICE,   /* one of choices */
     SCHEMA_FLAG,     /* yes or no */
     SCHEMA_DATE,     /* YYYY-MM-DD */
+    SCHEMA_CLOCK,    /* HH:MM, 00:00 to 24:00 */
+    SCHEMA_MOMENT,   /* a clock time, with a date or without, or +26 h */
     SCHEMA_NAME,     /* a name, see names.h */
     SCHEMA_TEXT,     /* anything that can be shown on one line */
     SCHEMA_FILE,     /* a file in the scenario's folder */
@@ -32,7 +35,8 @@ enum schema_need {
 
 struct schema_row {
     const char *table; /* the table file of a column; NULL for a key */
-    /* Keys joined by points; * is a name or an item. A column: its name. */
+    /* Keys joined by points; * is a name or an item; those of outage.yaml
+     * below "outage". A column: its name. */
     const char *path;
     enum schema_kind kind;
     enum schema_need need;
@@ -50,11 +54,13 @@ const struct schema_row *schema_row(size_t i);
 
 /* Row of a key, such as "wells.*.wellhead.pressure", or NULL. */
 const struct schema_row *schema_key(const char *path);
+/* The row that the keys of outage.yaml are below. */
+const struct schema_row *schema_outage(void);
 /* Row of a column, or NULL. */
 const struct schema_row *schema_column(const char *table, const char *name,
                                        size_t len);
 
-/* The keys directly below a row (NULL: of the file itself) one after the
+/* The keys directly below a row (NULL: of scenario.yaml itself) one after the
  * other: the first for before NULL, NULL past the last. */
 const struct schema_row *schema_below(const struct schema_row *parent,
                                       const struct schema_row *before);

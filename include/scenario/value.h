@@ -3,6 +3,8 @@
 #ifndef SCENARIO_VALUE_H
 #define SCENARIO_VALUE_H
 
+#include <stdbool.h>
+
 #include "base/diag.h"
 #include "scenario/schema.h"
 
@@ -15,8 +17,19 @@ struct value_text {
     const struct unit *unit;
 };
 
+/* A time of day, or one that is told otherwise. */
+struct value_moment {
+    enum { MOMENT_CLOCK, MOMENT_DATED, MOMENT_AFTER } kind;
+    long day; /* of MOMENT_DATED, from 1970-01-01 */
+    double s; /* after midnight; MOMENT_AFTER: after a start */
+};
+
+/* "20:00", "2026-11-26 06:30", "+26 h" or "+90 min". False: nothing of it. */
+bool value_moment(const char *text, struct value_moment *out);
+
 /* A quantity in SI, a count, the index of a choice, 1 or 0 for yes or no, a
- * day counted from 1970-01-01; 0 for names, texts and files, which are only
+ * day counted from 1970-01-01, seconds after midnight of a clock time; 0 for
+ * moments, names, texts and files, which are only
  * checked. NaN after an error. Only for kinds that are no map or list. */
 double value_read(const struct value_text *v, const struct unit_frame *frame,
                   struct diag *d);

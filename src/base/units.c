@@ -107,6 +107,17 @@ static const struct unit UNITS[] = {
     UNIT("kSm3/d", GAS_RATE, LINEAR, 1e3 / UNIT_DAY_S, 0.0),
     UNIT("MSm3/d", GAS_RATE, LINEAR, 1e6 / UNIT_DAY_S, 0.0),
 
+    UNIT("stb", LIQUID_VOLUME, LINEAR, UNIT_BBL_M3, 0.0),
+    UNIT("bbl", LIQUID_VOLUME, LINEAR, UNIT_BBL_M3, 0.0),
+    UNIT("Sm3", LIQUID_VOLUME, LINEAR, 1.0, 0.0),
+    UNIT("m3", LIQUID_VOLUME, LINEAR, 1.0, 0.0),
+
+    UNIT("Mscf", GAS_VOLUME, PER_BASE, 1e3 * FT3_M3, 0.0),
+    UNIT("MMscf", GAS_VOLUME, PER_BASE, 1e6 * FT3_M3, 0.0),
+    UNIT("scf", GAS_VOLUME, PER_BASE, FT3_M3, 0.0),
+    UNIT("Sm3", GAS_VOLUME, LINEAR, 1.0, 0.0),
+    UNIT("kSm3", GAS_VOLUME, LINEAR, 1e3, 0.0),
+
     UNIT("scf/stb", GAS_LIQUID_RATIO, PER_BASE, FT3_M3 / UNIT_BBL_M3, 0.0),
     UNIT("Mscf/stb", GAS_LIQUID_RATIO, PER_BASE, 1e3 * FT3_M3 / UNIT_BBL_M3,
          0.0),
@@ -195,6 +206,8 @@ static const char *const CHOICES[DIM_COUNT] = {
     [DIM_TIME] = "d, h, min, s",
     [DIM_LIQUID_RATE] = "stb/d, bbl/d, Sm3/d, m3/d",
     [DIM_GAS_RATE] = "Mscf/d, MMscf/d, scf/d, Sm3/d, kSm3/d, MSm3/d",
+    [DIM_LIQUID_VOLUME] = "stb, bbl, Sm3, m3",
+    [DIM_GAS_VOLUME] = "Mscf, MMscf, scf, Sm3, kSm3",
     [DIM_GAS_LIQUID_RATIO] = "scf/stb, Mscf/stb, Sm3/Sm3",
     [DIM_OIL_PER_GAS] = "stb/Mscf, stb/MMscf, Sm3/kSm3",
     [DIM_PRODUCTIVITY] = "stb/d/psi, Sm3/d/bar",

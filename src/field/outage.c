@@ -149,7 +149,7 @@ static void change_unit(const struct outage *o, size_t index, struct span s,
         if (is_rated)
             next_s = next_change(o, weather, at_s, next_s);
         double whole_sm3s = is_rated ? rated_at(o, u, at_s) : u->capacity_sm3s;
-        double left_sm3s = left_at(o, unit, whole_sm3s, at_s);
+        double left_sm3s = fmin(left_at(o, unit, whole_sm3s, at_s), whole_sm3s);
         sum_sm3 += left_sm3s * (next_s - at_s);
         up_s += left_sm3s > 0 ? next_s - at_s : 0;
         at_s = next_s;

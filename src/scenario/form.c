@@ -253,6 +253,8 @@ static void check_node(const struct checker *c, struct ynode *node,
     case SCHEMA_CHOICE:
     case SCHEMA_FLAG:
     case SCHEMA_DATE:
+    case SCHEMA_CLOCK:
+    case SCHEMA_MOMENT:
     case SCHEMA_NAME:
     case SCHEMA_TEXT:
     case SCHEMA_FILE:
@@ -261,8 +263,8 @@ static void check_node(const struct checker *c, struct ynode *node,
     }
 }
 
-void form_check(struct ynode *root, const struct unit_frame *frame,
-                struct diag *d)
+void form_check(struct ynode *root, const struct schema_row *row,
+                const struct unit_frame *frame, struct diag *d)
 {
-    check_map(&(struct checker){frame, d}, root, NULL);
+    check_map(&(struct checker){frame, d}, root, row);
 }

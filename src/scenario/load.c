@@ -176,7 +176,7 @@ static void load_tree(struct loader *l, struct ynode *root)
 {
     l->root = root;
     l->frame = form_frame(root, l->d);
-    form_check(root, &l->frame, l->d);
+    form_check(root, NULL, &l->frame, l->d);
     load_field(l);
     load_groups(l);
     load_station(l);
@@ -205,7 +205,7 @@ enum status scenario_load(const char *folder, struct arena *a, struct diag *d,
         load_readings(&l);
         load_check_duals(&l);
     } else if (root != NULL) {
-        form_check(root, &l.frame, d);
+        form_check(root, NULL, &l.frame, d);
     }
     if (d->n_errors == n_before) {
         load_finish_wells(&l);

@@ -1,9 +1,7 @@
-/* The table. Allowed ranges are those of the correlations or of anything a
- * field has seen; usual ranges are common practice, without a source, and
- * only warn. */
-#include "scenario/schema.h"
-
-#include <string.h>
+/* The table, without outage.yaml. Allowed ranges are those of the correlations
+ * or of anything a field has seen; usual ranges are common practice, without a
+ * source, and only warn. */
+#include "schema_rows.h"
 
 #include "field/field.h"
 #include "fluid/oil.h"
@@ -11,58 +9,6 @@
 #include "well/inflow.h"
 #include "well/thermal.h"
 #include "well/valve.h"
-
-/* The keys of a list of the layers below, joined. */
-#define KEY2(name, key) key "|"
-#define KEY3(name, key, text) key "|"
-
-#define MAP(path, need, help)                                             \
-    {                                                                     \
-        NULL, path, SCHEMA_MAP, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
-            NULL, help                                                    \
-    }
-#define NAMED(path, need, help)                                             \
-    {                                                                       \
-        NULL, path, SCHEMA_NAMED, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
-            NULL, help                                                      \
-    }
-#define LIST(path, need, help)                                             \
-    {                                                                      \
-        NULL, path, SCHEMA_LIST, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
-            NULL, help                                                     \
-    }
-#define QUANTITY(path, need, dim, unit, min, max, usual_min, usual_max, \
-                 fallback, help)                                        \
-    {                                                                   \
-        NULL, path, SCHEMA_QUANTITY, need, DIM_##dim, unit, min, max,   \
-            usual_min, usual_max, NULL, fallback, help                  \
-    }
-#define COUNT(path, need, min, max, fallback, help)                           \
-    {                                                                         \
-        NULL, path, SCHEMA_COUNT, need, DIM_NUMBER, NULL, min, max, min, max, \
-            NULL, fallback, help                                              \
-    }
-#define CHOICE(path, need, choices, fallback, help)                    \
-    {                                                                  \
-        NULL, path, SCHEMA_CHOICE, need, DIM_NUMBER, NULL, 0, 0, 0, 0, \
-            choices, fallback, help                                    \
-    }
-#define PLAIN(path, kind, need, fallback, help)                              \
-    {                                                                        \
-        NULL, path, SCHEMA_##kind, need, DIM_NUMBER, NULL, 0, 0, 0, 0, NULL, \
-            fallback, help                                                   \
-    }
-#define COLUMN(table, path, need, dim, unit, min, max, usual_min, usual_max, \
-               help)                                                         \
-    {                                                                        \
-        table, path, SCHEMA_QUANTITY, need, DIM_##dim, unit, min, max,       \
-            usual_min, usual_max, NULL, NULL, help                           \
-    }
-#define COLUMN_OF(table, path, kind, need, choices, help)               \
-    {                                                                   \
-        table, path, SCHEMA_##kind, need, DIM_NUMBER, NULL, 0, 0, 0, 0, \
-            choices, NULL, help                                         \
-    }
 
 /* What is made by the wells of a group. */
 #define GROUP_FLUIDS(section)                                                 \
@@ -74,12 +20,7 @@
                  0.1, 500, NULL,                                              \
                  "Formation gas of its wells, and lift gas that returns.")
 
-#define OPT SCHEMA_OPTIONAL
-#define REQ SCHEMA_REQUIRED
-#define MODEL SCHEMA_FOR_MODEL
-#define SIDES "suction|discharge|"
-
-static const struct schema_row ROWS[] = {
+const struct schema_row SCHEMA_SCENARIO[] = {
     COUNT("format", REQ, 1, 1, NULL,
           "The version of this file format, so that later programs still "
           "read it."),
@@ -565,71 +506,5 @@ static const struct schema_row ROWS[] = {
            "From the well's water_cut when missing."),
     COLUMN("curve table", "formation gas", OPT, GAS_RATE, "Mscf/d", 0, 1e6, 0,
            50000, "From the well's gas_oil_ratio when missing."),
+    {0},
 };
-
-#define N_ROWS (sizeof ROWS / sizeof ROWS[0])
-
-const struct schema_row *schema_row(size_t i)
-{
-    return i < N_ROWS ? &ROWS[i] : NULL;
-}
-
-const struct schema_row *schema_key(const char *path)
-{
-    for (size_t i = 0; i < N_ROWS; i++)
-        if (ROWS[i].table == NULL && strcmp(ROWS[i].path, path) == 0)
-            return &ROWS[i];
-    return NULL;
-}
-
-const struct schema_row *schema_column(const char *table, const char *name,
-                                       size_t len)
-{
-    for (size_t i = 0; i < N_ROWS; i++) {
-        const struct schema_row *row = &ROWS[i];
-        if (row->table != NULL && strcmp(row->table, table) == 0 &&
-            strlen(row->path) == len && memcmp(row->path, name, len) == 0)
-            return row;
-    }
-    return NULL;
-}
-
-static bool is_inside(const struct schema_row *row,
-                      const struct schema_row *parent)
-{
-    if (row->table != NULL)
-        return false;
-    size_t len = parent != NULL ? strlen(parent->path) : 0;
-    return len == 0 || (strncmp(row->path, parent->path, len) == 0 &&
-                        row->path[len] == '.');
-}
-
-/* Length of what stands before a child's own key: "wells.*." */
-static size_t prefix_length(const struct schema_row *parent)
-{
-    if (parent == NULL)
-        return 0;
-    return strlen(parent->path) + (parent->kind == SCHEMA_MAP ? 1 : 3);
-}
-
-const struct schema_row *schema_below(const struct schema_row *parent,
-                                      const struct schema_row *before)
-{
-    const struct schema_row *row = before;
-    if (row == NULL)
-        row = parent;
-    size_t skip = prefix_length(parent);
-    for (row = row != NULL ? row + 1 : ROWS; row < ROWS + N_ROWS; row++) {
-        if (!is_inside(row, parent))
-            return NULL;
-        if (strchr(row->path + skip, '.') == NULL)
-            return row;
-    }
-    return NULL;
-}
-
-const char *schema_last_key(const struct schema_row *row)
-{
-    const char *point = strrchr(row->path, '.');
-    return point != NULL ? point + 1 : row->path;
-}

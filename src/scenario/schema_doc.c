@@ -26,6 +26,8 @@ static const char HEAD[] =
     "prices |\n"
     "| `tests.csv` | well tests; may be left out |\n"
     "| `readings.csv` | what every well gets this morning; may be left out |\n"
+    "| `outage.yaml` | what is lost when, for `liftsplit outage`; may be left "
+    "out |\n"
     "| any other `.csv` | measured lift curves, named by `wells.*.curve` |\n"
     "\n"
     "## Rules\n"
@@ -69,6 +71,10 @@ static const char *value_words(const struct schema_row *row, struct arena *a)
         return "yes or no";
     case SCHEMA_DATE:
         return "a date";
+    case SCHEMA_CLOCK:
+        return "a clock time";
+    case SCHEMA_MOMENT:
+        return "a time";
     case SCHEMA_NAME:
         return "a name";
     case SCHEMA_TEXT:
@@ -110,9 +116,18 @@ static const char *need_words(const struct schema_row *row)
     return row->need == SCHEMA_REQUIRED ? "yes" : "";
 }
 
+static bool is_of_outage(const struct schema_row *row)
+{
+    size_t n = strlen(schema_outage()->path);
+    return row->table == NULL &&
+           strncmp(row->path, schema_outage()->path, n) == 0 &&
+           (row->path[n] == '.' || row->path[n] == '\0');
+}
+
 static void add_row(struct strbuf *out, const struct schema_row *row)
 {
-    strbuf_addf(out, "| `%s` | %s | %s | ", row->path,
+    size_t skip = is_of_outage(row) ? strlen(schema_outage()->path) + 1 : 0;
+    strbuf_addf(out, "| `%s` | %s | %s | ", row->path + skip,
                 value_words(row, out->arena), need_words(row));
     add_ranges(out, row);
     strbuf_addf(out, " | %s | %s |\n",
@@ -137,7 +152,20 @@ static void add_keys(struct strbuf *out)
     add_table_head(out, "key");
     const struct schema_row *row;
     for (size_t i = 0; (row = schema_row(i)) != NULL; i++)
-        if (row->table == NULL)
+        if (row->table == NULL && !is_of_outage(row))
+            add_row(out, row);
+}
+
+static void add_outage(struct strbuf *out)
+{
+    strbuf_add(out, "\n## Keys of outage.yaml\n"
+                    "\n"
+                    "A time is `20:00` on the day of the plan, "
+                    "`2026-11-26 06:30`, or `+26 h` after the start.\n");
+    add_table_head(out, "key");
+    const struct schema_row *row;
+    for (size_t i = 0; (row = schema_row(i)) != NULL; i++)
+        if (is_of_outage(row) && row != schema_outage())
             add_row(out, row);
 }
 
@@ -180,6 +208,7 @@ void schema_write_markdown(struct strbuf *out)
 {
     strbuf_add(out, HEAD);
     add_keys(out);
+    add_outage(out);
     add_columns(out);
     add_units(out);
 }

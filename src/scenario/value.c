@@ -263,20 +263,104 @@ static bool has_shape_of_date(const char *text)
     return true;
 }
 
-static double read_date(const struct reader *r)
+/* What is wrong with a date, or NULL and the day from 1970-01-01. */
+static const char *date_fault(const char *text, long *out)
 {
-    const char *text = r->v->text;
     if (!has_shape_of_date(text))
-        return fail(r, "is no date", "write it as YYYY-MM-DD, without a time");
+        return "is no date";
     int year = number_of(text, 4), month = number_of(text + 5, 2);
     int day = number_of(text + 8, 2);
     if (month < 1 || month > 12 || day < 1 || day > days_in_month(year, month))
-        return fail(r, "is a day that does not exist", "check the date");
+        return "is a day that does not exist";
     if (year < 1950 || year > 2199)
-        return fail(r, "is outside the years 1950 to 2199", "check the date");
+        return "is outside the years 1950 to 2199";
     struct tm date = {
         .tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = day};
-    return round((double)timegm(&date) / UNIT_DAY_S);
+    *out = lround((double)timegm(&date) / UNIT_DAY_S);
+    return NULL;
+}
+
+static double read_date(const struct reader *r)
+{
+    long day = 0;
+    const char *fault = date_fault(r->v->text, &day);
+    if (fault == NULL)
+        return (double)day;
+    return fail(r, fault,
+                has_shape_of_date(r->v->text)
+                    ? "check the date"
+                    : "write it as YYYY-MM-DD, without a time");
+}
+
+/* Seconds after midnight of "06:30"; NaN: no clock time. 24:00 ends a day. */
+static double clock_s(const char *text)
+{
+    static const char SHAPE[] = "dd:dd";
+    if (strlen(text) != strlen(SHAPE))
+        return NOT_A_VALUE;
+    for (size_t i = 0; SHAPE[i] != '\0'; i++) {
+        bool is_digit = text[i] >= '0' && text[i] <= '9';
+        if (SHAPE[i] == 'd' ? !is_digit : text[i] != ':')
+            return NOT_A_VALUE;
+    }
+    int minutes = 60 * number_of(text, 2) + number_of(text + 3, 2);
+    bool is_time = number_of(text + 3, 2) < 60 && minutes <= 24 * 60;
+    return is_time ? 60.0 * minutes : NOT_A_VALUE;
+}
+
+static double read_clock(const struct reader *r)
+{
+    double s = clock_s(r->v->text);
+    return isnan(s) ? fail(r, "is no clock time",
+                           "write it from 00:00 to 24:00, like 06:30")
+                    : s;
+}
+
+/* "+26 h" */
+static bool read_after(const char *text, struct value_moment *out)
+{
+    double number = 0.0;
+    size_t used = 0;
+    if (text[0] != '+' ||
+        numtext_read(text + 1, strlen(text + 1), &number, &used) != NUMTEXT_OK)
+        return false;
+    const char *name = skip_blanks(text + 1 + used);
+    const struct unit *unit = unit_find(DIM_TIME, name, strlen(name));
+    struct unit_frame frame = unit_frame_default();
+    if (unit == NULL || number < 0)
+        return false;
+    out->kind = MOMENT_AFTER;
+    out->s = unit_to_si(unit, number, &frame);
+    return true;
+}
+
+bool value_moment(const char *text, struct value_moment *out)
+{
+    const char *clock = text;
+    char date[] = "dddd-dd-dd";
+    size_t n_date = strlen(date);
+    *out = (struct value_moment){.kind = MOMENT_CLOCK};
+    if (read_after(text, out))
+        return true;
+    if (strlen(text) > n_date && text[n_date] == ' ') {
+        memcpy(date, text, n_date);
+        out->kind = MOMENT_DATED;
+        if (date_fault(date, &out->day) != NULL)
+            return false;
+        clock = skip_blanks(text + n_date);
+    }
+    out->s = clock_s(clock);
+    return !isnan(out->s);
+}
+
+static double check_moment(const struct reader *r)
+{
+    struct value_moment m;
+    return value_moment(r->v->text, &m)
+               ? 0.0
+               : fail(r, "is no time",
+                      "write 20:00, 2026-11-26 06:30, or +26 h after the "
+                      "start");
 }
 
 static double check_name(const struct reader *r)
@@ -342,6 +426,10 @@ double value_read(const struct value_text *v, const struct unit_frame *frame,
         return read_flag(&r);
     case SCHEMA_DATE:
         return read_date(&r);
+    case SCHEMA_CLOCK:
+        return read_clock(&r);
+    case SCHEMA_MOMENT:
+        return check_moment(&r);
     case SCHEMA_NAME:
         return check_name(&r);
     case SCHEMA_TEXT:
@@ -377,6 +465,8 @@ double value_fallback(const struct schema_row *row,
         return find_choice(row->choices, text);
     if (row->kind == SCHEMA_FLAG)
         return strcmp(text, "yes") == 0;
+    if (row->kind == SCHEMA_CLOCK)
+        return clock_s(text);
     double value = 0.0;
     size_t used = 0;
     enum numtext_fault fault = numtext_read(text, strlen(text), &value, &used);

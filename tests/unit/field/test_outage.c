@@ -294,7 +294,7 @@ Test(outage, a_manifold_and_a_well_change_alone)
     struct day d;
     open_day(&d);
     add(&d, CAUSE_MANIFOLD, 1, 0, 1, 0.5);
-    add(&d, CAUSE_WELL, 1, 1.9, 2.1, 0);
+    add(&d, CAUSE_WELL, 1, 1.9, 3, 0);
     cut(&d);
     for (size_t p = 0; p < 4; p++) {
         const struct field *f = &d.o.period[p];

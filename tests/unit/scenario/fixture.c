@@ -118,7 +118,8 @@ void fixture_load(struct fixture *f)
 void fixture_close(struct fixture *f)
 {
     static const char *const NAMES[] = {"scenario.yaml", "tests.csv",
-                                        "readings.csv", "curve.csv"};
+                                        "readings.csv", "curve.csv",
+                                        "outage.yaml"};
     char path[128];
     for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
         snprintf(path, sizeof path, "%s/%s", f->folder, NAMES[i]);

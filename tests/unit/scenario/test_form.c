@@ -27,7 +27,7 @@ static void check(struct read *r, const char *text)
     r->root = ytree_read(&s, &r->arena, &r->diag);
     cr_assert(r->root != NULL);
     r->frame = form_frame(r->root, &r->diag);
-    form_check(r->root, &r->frame, &r->diag);
+    form_check(r->root, NULL, &r->frame, &r->diag);
     diag_write(&r->diag, 100, &out);
     r->messages = out.text;
 }
