@@ -44,6 +44,12 @@ struct whole {
 /* --- ways of one well ------------------------------------------------------
  */
 
+/* Not less, but for the last digits that a change of units moves. */
+static bool is_at_least(double a, double b)
+{
+    return a >= b * (1 - 1e-12);
+}
+
 static double end_of(const struct curve *c)
 {
     return c->n > 0 ? c->gas_sm3s[c->n - 1] : c->gas_max_sm3s;
@@ -52,7 +58,7 @@ static double end_of(const struct curve *c)
 static struct spot spot_at(const struct curve *c, double gas)
 {
     struct spot s = {.gas = gas};
-    if (c->n == 0 || gas < c->gas_sm3s[0] * (1 - 1e-12))
+    if (c->n == 0 || !is_at_least(gas, c->gas_sm3s[0]))
         return s;
     size_t k = 1;
     while (k < c->n && c->gas_sm3s[k] < gas)
@@ -132,8 +138,10 @@ static void add_lines(struct ways *w, const struct curve *c,
 static void add_interval(struct ways *w, const struct field_well *well,
                          const struct curve *c, double low, double high)
 {
-    if (low > high)
+    /* The last digits of a difference leave an interval of one rate. */
+    if (!is_at_least(high, low))
         return;
+    low = fmin(low, high);
     if (well->step_sm3s > 0)
         add_steps(w, c, well->step_sm3s, (struct interval){low, high});
     else
@@ -152,6 +160,8 @@ static struct interval range_of(const struct field_well *w,
         low = ceil(low / step - 1e-9) * step;
         high = floor(high / step + 1e-9) * step;
     }
+    if (is_at_least(high, low))
+        low = fmin(low, high);
     return (struct interval){low, high};
 }
 
@@ -182,10 +192,10 @@ static void free_ways(const struct field *f, const struct field_well *w,
     struct interval all = range_of(w, c), run = after_change(w, now, all);
     bool can_run = all.low <= all.high;
     bool may_be_off = w->may_stop || !can_run || all.low <= 0;
-    bool is_sound = now > 0
-                        ? now >= w->lift_min_sm3s && now <= w->lift_max_sm3s &&
-                              now <= c->gas_max_sm3s
-                        : may_be_off;
+    bool is_sound = now > 0 ? is_at_least(now, w->lift_min_sm3s) &&
+                                  is_at_least(w->lift_max_sm3s, now) &&
+                                  is_at_least(c->gas_max_sm3s, now)
+                            : may_be_off;
     bool may_stay = moves_matter(f, w) && is_sound;
     if (may_stay)
         add_rate(out, c, now, false);
