@@ -33,6 +33,10 @@ enum show_system {
     X(PRODUCTIVITY, PRODUCTIVITY, "stb/d/psi", 2, "Sm3/d/bar", 2)  \
     X(OIL_GRAVITY, OIL_GRAVITY, "API", 1, "sg", 3)                 \
     X(POWER, POWER, "hp", 0, "kW", 0)                              \
+    X(OIL_VOLUME, LIQUID_VOLUME, "stb", 0, "Sm3", 1)               \
+    X(WELL_GAS_VOLUME, GAS_VOLUME, "Mscf", 0, "kSm3", 1)           \
+    X(FIELD_GAS_VOLUME, GAS_VOLUME, "MMscf", 2, "kSm3", 1)         \
+    X(MONEY_SUM, MONEY, "$", 0, "$", 0)                            \
     X(MONEY, MONEY_RATE, "$/d", 0, "$/d", 0)                       \
     X(GAS_PRICE, GAS_PRICE, "$/Mscf", 2, "$/kSm3", 2)              \
     X(LIQUID_PRICE, LIQUID_PRICE, "$/stb", 2, "$/Sm3", 2)          \
