@@ -3,13 +3,14 @@
 #ifndef REPORT_OUTAGE_H
 #define REPORT_OUTAGE_H
 
-#include "plan/outage.h"
+#include "plan/outage_start.h"
 #include "report/report.h"
 
 struct outage_facts {
     const struct outage *outage;
     const struct outage_plan *plan;
-    const char *const *fault; /* of outage_verify */
+    const char *const *fault;           /* of outage_verify */
+    const struct outage_starts *starts; /* NULL: not asked for */
 };
 
 /* Table: the page for the control room. CSV: a row for each period and well.

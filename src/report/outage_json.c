@@ -189,6 +189,24 @@ static void add_restarts(const struct report *r, const struct outage_facts *x,
     }
 }
 
+static void add_starts(const struct report *r, const struct outage_facts *x,
+                       struct jnode root)
+{
+    const struct outage_starts *starts = x->starts;
+    if (starts == NULL)
+        return;
+    struct jnode list = jnode_array(root, "starts");
+    for (size_t i = 0; i < starts->n; i++) {
+        const struct outage_start *start = &starts->start[i];
+        struct jnode node = jnode_object(list, NULL);
+        jnode_text(node, "at", outage_stamp(r, x->outage, start->start_s));
+        jnode_text(node, "outcome", morning_outcome_key(start->outcome));
+        jnode_quantity(node, &r->show, "deferred", SHOW_OIL_VOLUME,
+                       start->deferred_sm3);
+        jnode_flag(node, "best", i == starts->best);
+    }
+}
+
 void outage_json(const struct report *r, const struct outage_facts *x,
                  struct strbuf *out)
 {
@@ -200,6 +218,7 @@ void outage_json(const struct report *r, const struct outage_facts *x,
         add_orders(r, x, root);
         add_rests(r, x, root);
     }
+    add_starts(r, x, root);
     add_restarts(r, x, root);
     struct jnode faults = jnode_array(root, "faults");
     for (const char *const *f = x->fault; *f != NULL; f++)

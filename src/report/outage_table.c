@@ -109,6 +109,40 @@ static void say_gas(const struct report *r, const struct outage_facts *x,
         show_full(s, SHOW_FIELD_GAS_VOLUME, p->flared_sm3), p->flare_hours);
 }
 
+/* --- when to start -------------------------------------------------------- */
+
+static void write_starts(const struct report *r, const struct outage_facts *x,
+                         struct strbuf *out)
+{
+    const struct show *s = &r->show;
+    const struct grid_column columns[] = {
+        {{"start at"}, true},
+        {{"deferred", show_unit(s, SHOW_OIL_VOLUME)}, true},
+        {{"worth", show_unit(s, SHOW_MONEY_SUM)}, true},
+        {{""}, false},
+    };
+    struct grid g;
+    bool has_money = r->field->prices.given;
+    if (x->starts == NULL)
+        return;
+    page_head(r, out, "WHEN TO START the planned work");
+    grid_init(&g, s->arena, columns, 4);
+    for (size_t i = 0; i < x->starts->n; i++) {
+        const struct outage_start *start = &x->starts->start[i];
+        const char **cell = grid_row(&g);
+        cell[0] = outage_clock(r, x->outage, start->start_s);
+        if (start->outcome == PLAN_IMPOSSIBLE) {
+            cell[3] = "no plan";
+            continue;
+        }
+        cell[1] = show_number(s, SHOW_OIL_VOLUME, start->deferred_sm3);
+        if (has_money)
+            cell[2] = show_number(s, SHOW_MONEY_SUM, start->money_lost);
+        cell[3] = i == x->starts->best ? "BEST, shown here" : NULL;
+    }
+    grid_write(&g, 0, r->width, out);
+}
+
 /* --- timeline ------------------------------------------------------------- */
 
 /* What the units can deliver in the period. */
@@ -415,6 +449,7 @@ void outage_table(const struct report *r, const struct outage_facts *x,
         say_oil(r, x, out);
         say_wells(r, x, out);
         say_gas(r, x, out);
+        write_starts(r, x, out);
         write_timeline(r, x, out);
         write_orders(r, x, out);
         write_rests(r, x, out);

@@ -128,7 +128,7 @@ static void open_page(struct page *g)
         .loss = g->loss,
         .proof = PROOF_PRICES,
     };
-    g->facts = (struct outage_facts){&g->o, &g->p, g->fault};
+    g->facts = (struct outage_facts){&g->o, &g->p, g->fault, NULL};
 }
 
 static const char *page_text(struct page *g, enum report_format f)
@@ -305,6 +305,27 @@ Test(report_outage, without_a_plan_it_says_why_and_gives_no_order)
     cr_expect(strstr(text, "ORDERS") == NULL);
     cr_expect(strstr(text, "CAUTIONS") != NULL);
     cr_expect(strstr(page_text(&g, REPORT_JSON), "\"impossible\"") != NULL);
+    close_page(&g);
+}
+
+Test(report_outage, starts_of_planned_work_are_compared)
+{
+    static const char *const LINES[] = {
+        "WHEN TO START", "   06:00        90", "   10:00        75",
+        "BEST",          "   14:00",           "no plan",
+        "HOUR BY HOUR",
+    };
+    struct page g;
+    struct outage_start start[] = {
+        {0, PLAN_OPTIMAL, oil_stbd(90) * 86400, 0, 0, 0},
+        {4 * HOUR, PLAN_OPTIMAL, oil_stbd(75) * 86400, 0, 0, 0},
+        {8 * HOUR, PLAN_IMPOSSIBLE, 0, 0, 0, 0}};
+    struct outage_starts starts = {.n = 3, .best = 1, .start = start};
+    open_page(&g);
+    g.facts.starts = &starts;
+    expect_lines(page_text(&g, REPORT_TABLE), LINES,
+                 sizeof LINES / sizeof LINES[0]);
+    cr_expect(strstr(page_text(&g, REPORT_JSON), "\"best\": true") != NULL);
     close_page(&g);
 }
 
