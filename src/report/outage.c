@@ -103,6 +103,15 @@ const struct outage_well *outage_well_in(const struct outage_plan *p,
 
 /* --- orders --------------------------------------------------------------- */
 
+/* Past the curve's end: that of its end. */
+static double oil_at(const struct curve *c, double gas_sm3s)
+{
+    struct curve_point p;
+    struct err err;
+    double gas_known_sm3s = fmin(gas_sm3s, c->gas_max_sm3s);
+    return curve_at(c, gas_known_sm3s, &p, &err) == ST_OK ? p.oil_sm3s : 0;
+}
+
 /* What the well does before the period. */
 static struct outage_well before(const struct report *r,
                                  const struct outage_plan *p, size_t period,
@@ -111,7 +120,7 @@ static struct outage_well before(const struct report *r,
     if (period > 0)
         return *outage_well_in(p, period - 1, well);
     double gas_sm3s = field_well_now_sm3s(&r->field->well[well]);
-    double oil_sm3s = p->undisturbed.well[well].oil_sm3s;
+    double oil_sm3s = oil_at(&r->curves[well], gas_sm3s);
     return (struct outage_well){
         .phase = gas_sm3s > 0 || oil_sm3s > 0 ? PHASE_FLOWS : PHASE_STOPPED,
         .gas_sm3s = gas_sm3s,
@@ -214,6 +223,8 @@ static const char *kick_off(const struct report *r,
 {
     const struct show *s = &r->show;
     const struct well_restart *w = &x->outage->restart[o->well];
+    if (!w->comes_back)
+        return "does not unload by this gas alone";
     if (!(w->unload_s > 0))
         return "flows at once";
     return arena_printf(s->arena, "unload %s h, %s",

@@ -240,6 +240,34 @@ Test(report_outage, orders_come_in_the_crews_sequence)
     close_page(&g);
 }
 
+Test(report_outage, the_first_orders_are_against_this_mornings_rates)
+{
+    /* The curve of B-2 makes 233.3 stb/d at this morning's 600 Mscf/d. */
+    static const char *const LINES[] = {
+        "06:00  B-2   less     600     500     -3  gives 100 Mscf/d for 3 "
+        "stb/d",
+    };
+    struct page g;
+    open_page(&g);
+    g.well[1] = row(PHASE_FLOWS, 500, 230, true);
+    expect_lines(page_text(&g, REPORT_TABLE), LINES, 1);
+    close_page(&g);
+}
+
+Test(report_outage, a_well_that_does_not_unload_is_told_apart)
+{
+    struct page g;
+    open_page(&g);
+    g.restart[1].comes_back = false;
+    g.restart[1].unload_s = (double)INFINITY;
+    const char *text = page_text(&g, REPORT_TABLE);
+    cr_expect(strstr(text, "does not unload by this gas alone") != NULL, "%s",
+              text);
+    cr_expect(strstr(text, "1 well does not come back by lift gas alone") !=
+              NULL);
+    close_page(&g);
+}
+
 Test(report_outage, wells_without_gas_are_shown_with_how_long_they_may_be_left)
 {
     static const char *const LINES[] = {
