@@ -251,6 +251,51 @@ Test(report_outage, the_first_orders_are_against_this_mornings_rates)
     open_page(&g);
     g.well[1] = row(PHASE_FLOWS, 500, 230, true);
     expect_lines(page_text(&g, REPORT_TABLE), LINES, 1);
+    /* Past its end, at 800 Mscf/d, it makes what it makes there: 240. */
+    g.e.well[1].reading.lift_sm3s = gas_mscfd(900);
+    cr_expect(strstr(page_text(&g, REPORT_TABLE),
+                     "06:00  B-2   less     900     500    -10") != NULL);
+    close_page(&g);
+}
+
+Test(report_outage, a_start_that_is_not_at_rate_in_time_comes_last)
+{
+    static const char *const LINES[] = {
+        "ORDERS, shift 18:00",
+        "A-1",
+        "start",
+        "at rate 22:00",
+        "B-2",
+        "start",
+        "-",
+        "at rate after the horizon",
+    };
+    struct page g;
+    open_page(&g);
+    for (size_t k = 1; k < PERIODS; k++) {
+        struct outage_well *w = &g.well[k * EXAMPLE_WELLS];
+        w[0] = k < 3    ? row(PHASE_STOPPED, 0, 0, k == 1)
+               : k == 3 ? row(PHASE_UNLOADS, 300, 0, true)
+                        : row(PHASE_FLOWS, 300, 200, false);
+        w[1] = k < 3 ? row(PHASE_STOPPED, 0, 0, k == 1)
+                     : row(PHASE_UNLOADS, 400, 0, k == 3);
+    }
+    expect_lines(page_text(&g, REPORT_TABLE), LINES,
+                 sizeof LINES / sizeof LINES[0]);
+    close_page(&g);
+}
+
+Test(report_outage, a_line_ends_where_only_the_units_change)
+{
+    struct page g;
+    open_page(&g);
+    struct field_compressor spare = g.down[1];
+    spare.state = UNIT_RUNNING;
+    g.period[2].station.compressor = &spare;
+    g.period[2].station.n_compressors = 1;
+    const char *text = page_text(&g, REPORT_TABLE);
+    cr_expect(strstr(text, "10:00     14:00     0.00") != NULL, "%s", text);
+    cr_expect(strstr(text, "14:00     18:00     0.90") != NULL);
     close_page(&g);
 }
 
@@ -287,6 +332,8 @@ Test(report_outage, wells_without_gas_are_shown_with_how_long_they_may_be_left)
     open_page(&g);
     expect_lines(page_text(&g, REPORT_TABLE), LINES,
                  sizeof LINES / sizeof LINES[0]);
+    cr_expect(strstr(strstr(page_text(&g, REPORT_TABLE), LINES[0]), "14:00") ==
+              NULL);
     g.restart[1].alone_s = 9 * HOUR;
     cr_expect(strstr(page_text(&g, REPORT_TABLE), "TOO LONG") == NULL);
     close_page(&g);

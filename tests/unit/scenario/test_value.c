@@ -215,6 +215,43 @@ Test(value, an_unusual_value_is_used_with_a_warning, .timeout = 30)
     arena_release(&a);
 }
 
+Test(value, a_time_is_by_the_clock_by_date_or_so_long_after_a_start,
+     .timeout = 30)
+{
+    static const struct {
+        const char *text;
+        int kind;
+        long day;
+        double s;
+    } GOOD[] = {
+        {"00:00", MOMENT_CLOCK, 0, 0},
+        {"06:30", MOMENT_CLOCK, 0, 23400},
+        {"24:00", MOMENT_CLOCK, 0, 86400},
+        {"1970-01-03 23:59", MOMENT_DATED, 2, 86340},
+        {"2026-11-25  06:30", MOMENT_DATED, 56 * 365 + 14 + 328, 23400},
+        {"+26 h", MOMENT_AFTER, 0, 93600},
+        {"+0.5 d", MOMENT_AFTER, 0, 43200},
+        {"+90min", MOMENT_AFTER, 0, 5400},
+    };
+    for (size_t i = 0; i < sizeof GOOD / sizeof GOOD[0]; i++) {
+        struct value_moment m;
+        bool is_good = value_moment(GOOD[i].text, &m);
+        cr_expect(is_good && (int)m.kind == GOOD[i].kind &&
+                      m.day == GOOD[i].day && m.s == GOOD[i].s,
+                  "%s", GOOD[i].text);
+    }
+    static const char *const BAD[] = {
+        "",         "6:30",  "06:60",           "24:01",
+        "06:30:00", "06.30", "2026-11-25",      "2026-11-31 06:30",
+        "26 h",     "+26",   "+26 ft",          "+-2 h",
+        "+nan h",   "+",     "2026-11-25 6:30", "06:3x",
+        "-1:00"};
+    for (size_t i = 0; i < sizeof BAD / sizeof BAD[0]; i++) {
+        struct value_moment m;
+        cr_expect(not(value_moment(BAD[i], &m)), "%s", BAD[i]);
+    }
+}
+
 Test(value, names_with_points_and_files_below_the_folder_are_fine,
      .timeout = 30)
 {
