@@ -95,6 +95,8 @@ struct plan_unit {
     bool chosen; /* the plan decided whether it runs */
 };
 
+struct plan_relax;
+
 struct plan {
     enum plan_outcome outcome;
     enum plan_objective objective;
@@ -117,8 +119,10 @@ struct plan {
     struct gas_balance balance;
     size_t n_units;
     struct plan_unit *unit; /* [n_units] in the field's order */
-    /* Impossible: the limits that conflict, in words; else NULL. */
+    /* After plan_reasons: the limits that conflict, in words, and what would
+     * make a plan possible (plan/relax.h); else NULL. */
     const char *conflict;
+    const struct plan_relax *relax;
     /* Prices of the solver's rows in its own units and order, that of a move
      * from before modes were fixed: for plan_explain. */
     size_t n_rows;
@@ -150,6 +154,12 @@ struct plan {
 enum status plan_solve(const struct field *f, const struct curve *curves,
                        const struct plan_options *o, struct arena *a,
                        struct plan *out, struct err *err) ST_CHECKED;
+
+/* Why a plan is impossible and what would make one possible, in p's conflict
+ * and relax; p of plan_solve for the same. Nothing for another plan. */
+enum status plan_reasons(const struct field *f, const struct curve *curves,
+                         const struct plan_options *o, struct arena *a,
+                         struct plan *p, struct err *err) ST_CHECKED;
 
 /* The same figures for given rates (this morning's): no solver. Rates past a
  * curve's end make what its end makes, take their own gas, and are counted in

@@ -11,9 +11,6 @@
 #include "order.h"
 #include "search.h"
 
-/* What wells must have, beside the limits of the field. */
-enum { CAUSE_LOCKED = PLAN_LIMIT_MOVES + 1, CAUSE_MUST_RUN, CAUSE_BAND };
-
 /* Wells named in the sentence; the rest are counted. */
 #define NAMES_MOST 5
 
@@ -22,12 +19,6 @@ enum { CAUSE_LOCKED = PLAN_LIMIT_MOVES + 1, CAUSE_MUST_RUN, CAUSE_BAND };
 
 /* Capacity that is no limit any more, Sm3/s and per Sm3/s that there was. */
 #define CAPACITY_FREE 1e3
-
-struct cause {
-    int kind;     /* enum plan_limit_kind, or one of the above */
-    int scope;    /* as in struct plan_limit */
-    size_t group; /* of that kind */
-};
 
 static struct field_groups copied_groups(const struct field_groups *from,
                                          struct arena *a)
@@ -39,7 +30,7 @@ static struct field_groups copied_groups(const struct field_groups *from,
     return to;
 }
 
-static struct field copied(const struct field *f, struct arena *a)
+struct field conflict_copy(const struct field *f, struct arena *a)
 {
     struct field c = *f;
     for (int k = 0; k < N_GROUP_KINDS; k++)
@@ -109,8 +100,8 @@ static void free_wells(struct field *f, bool locked_too)
     }
 }
 
-static void leave_away(struct field *f, const struct cause *cause,
-                       struct plan_options *o, struct arena *a)
+void conflict_leave_away(struct field *f, const struct cause *cause,
+                         struct plan_options *o, struct arena *a)
 {
     double none = (double)INFINITY;
     if (cause->scope != N_GROUP_KINDS) {
@@ -213,10 +204,10 @@ static enum status try_plan(const struct field *f, const struct curve *curves,
     return st;
 }
 
-static enum status is_possible(const struct field *f,
-                               const struct curve *curves,
-                               const struct plan_options *o, struct arena *a,
-                               bool *possible, struct err *err)
+enum status conflict_is_possible(const struct field *f,
+                                 const struct curve *curves,
+                                 const struct plan_options *o, struct arena *a,
+                                 bool *possible, struct err *err)
 {
     enum status st = try_plan(f, curves, o, false, a, possible, err);
     if (st != ST_OK || *possible)
@@ -368,6 +359,40 @@ static void name_cause(const struct field *f, const struct curve *curves,
     }
 }
 
+const char *conflict_words(const struct field *f, const struct curve *curves,
+                           const struct plan_options *o, const struct cause *c,
+                           struct arena *a)
+{
+    static const char *const KEYS[CAUSE_BAND + 1] = {
+        [PLAN_LIMIT_LIFT] = "limits.lift_gas",
+        [PLAN_LIMIT_LIQUID] = "limits.liquid",
+        [PLAN_LIMIT_WATER] = "limits.water",
+        [PLAN_LIMIT_GAS] = "limits.gas",
+        [PLAN_LIMIT_COMPRESSION] = "compressors",
+        [PLAN_LIMIT_POWER] = "station.power_maximum",
+        [PLAN_LIMIT_SALES_MIN] = "sales.minimum",
+        [PLAN_LIMIT_SALES_MAX] = "sales.maximum",
+        [PLAN_LIMIT_PURCHASE] = "market.maximum",
+        [PLAN_LIMIT_FLARE] = "station.flare_maximum",
+        [PLAN_LIMIT_OIL_TARGET] = "--target",
+        [PLAN_LIMIT_MOVES] = "limits.moves",
+        [CAUSE_LOCKED] = "readings.csv",
+        [CAUSE_MUST_RUN] = "may_stop",
+        [CAUSE_BAND] = "limits.dead_band",
+    };
+    struct strbuf b;
+    strbuf_init(&b, a);
+    name_cause(f, curves, o, c, &b);
+    if (c->scope == N_GROUP_KINDS) {
+        strbuf_addf(&b, " [%s]", KEYS[c->kind]);
+        return b.text;
+    }
+    struct place at = f->groups[c->scope].group[c->group].at;
+    if (at.file != NULL)
+        strbuf_addf(&b, " [%s:%d]", at.file, at.line);
+    return b.text;
+}
+
 static const char *sentence(const struct field *f, const struct curve *curves,
                             const struct plan_options *o,
                             const struct cause *kept, size_t n, struct arena *a)
@@ -396,17 +421,18 @@ static enum status filter(const struct field *f, const struct curve *curves,
                           const struct plan_options *o, struct cause *cause,
                           size_t *n, struct arena *a, struct err *err)
 {
-    struct field trial = copied(f, a);
+    struct field trial = conflict_copy(f, a);
     struct plan_options asked = *o;
     size_t n_kept = 0;
     for (size_t i = 0; i < *n; i++) {
         if (is_gone(&trial, &cause[i]))
             continue;
-        struct field without = copied(&trial, a);
+        struct field without = conflict_copy(&trial, a);
         struct plan_options ask = asked;
-        leave_away(&without, &cause[i], &ask, a);
+        conflict_leave_away(&without, &cause[i], &ask, a);
         bool possible;
-        enum status st = is_possible(&without, curves, &ask, a, &possible, err);
+        enum status st =
+            conflict_is_possible(&without, curves, &ask, a, &possible, err);
         if (st != ST_OK)
             return st;
         if (!possible) {
@@ -422,15 +448,20 @@ static enum status filter(const struct field *f, const struct curve *curves,
 
 enum status conflict_find(const struct field *f, const struct curve *curves,
                           const struct plan_options *o, struct arena *a,
-                          const char **out, struct err *err)
+                          struct conflict *out, struct err *err)
 {
     struct arena scratch;
     arena_init(&scratch);
     size_t n;
     struct cause *cause = all_causes(f, &scratch, &n);
     enum status st = filter(f, curves, o, cause, &n, &scratch, err);
-    if (st == ST_OK)
-        *out = sentence(f, curves, o, cause, n, a);
+    if (st == ST_OK) {
+        out->sentence = sentence(f, curves, o, cause, n, a);
+        out->n = n;
+        out->cause = ARENA_NEW(a, n, struct cause);
+        for (size_t i = 0; i < n; i++)
+            out->cause[i] = cause[i];
+    }
     arena_release(&scratch);
     return st;
 }

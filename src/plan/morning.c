@@ -256,7 +256,7 @@ enum status morning_solve(const struct field *f, const struct curve *curves,
     list_kept(f, a, out);
     plan_verify(f, curves, &out->plan, a, &out->verify);
     if (out->plan.outcome == PLAN_IMPOSSIBLE)
-        return ST_OK;
+        return plan_reasons(f, curves, o, a, &out->plan, err);
     list_moves(f, curves, a, out);
     st = what_if(f, curves, o, out, err);
     if (st != ST_OK)

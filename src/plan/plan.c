@@ -14,7 +14,6 @@
 
 #include "account.h"
 #include "auction.h"
-#include "conflict.h"
 #include "num/tol.h"
 #include "plan/verify.h"
 #include "pricing.h"
@@ -76,7 +75,7 @@ static bool find_witness(const struct field *f, const struct curve *curves,
 }
 
 /* The search has no plan. A witness is an answer, unproven; without one the
- * plan holds this morning's rates, and the limits that conflict. */
+ * plan holds this morning's rates. */
 static enum status without_plan(const struct field *f,
                                 const struct curve *curves,
                                 const struct plan_options *o,
@@ -93,7 +92,7 @@ static enum status without_plan(const struct field *f,
                        "there is none",
                        r->nodes);
     out->outcome = PLAN_IMPOSSIBLE;
-    return conflict_find(f, curves, o, a, &out->conflict, err);
+    return ST_OK;
 }
 
 /* A problem and what was found for it. */

@@ -6,6 +6,7 @@
 #include "casing.h"
 #include "base/strbuf.h"
 #include "page.h"
+#include "relax.h"
 #include "station.h"
 
 static void add_objective(const struct report *r, const struct plan *p,
@@ -210,6 +211,7 @@ void morning_json(const struct report *r, const struct morning *m,
                        m->plan.gas_price_oil);
         add_verify(r, &m->verify, root);
     }
+    relax_json(r, &m->plan, root);
     add_moves(r, m, root);
     add_wells(r, m, root);
     add_limits(r, has_plan ? &m->plan : &m->now, root);

@@ -10,6 +10,7 @@
 #include "base/strbuf.h"
 #include "casing.h"
 #include "page.h"
+#include "relax.h"
 #include "report/grid.h"
 #include "station.h"
 
@@ -164,6 +165,7 @@ static void write_impossible(const struct report *r, const struct morning *m,
              "advised before a limit is relaxed.",
              show_full(s, SHOW_LIQUID, m->now.oil_sm3s),
              show_full(s, SHOW_FIELD_GAS, m->now.balance.lift));
+    relax_table(r, &m->plan, out);
 }
 
 static void add_move(const struct report *r, const struct move *move,

@@ -7,6 +7,7 @@
 #include <stdint.h>
 #include <stdio.h>
 
+#include "plan/relax.h"
 #include "support/plan_case.h"
 #include "support/text.h"
 
@@ -123,6 +124,18 @@ static const struct conflict CONFLICTS[] = {
 };
 #define N_CONFLICTS (sizeof CONFLICTS / sizeof CONFLICTS[0])
 
+/* With the reasons why it is impossible. */
+static struct plan reasoned(const struct builder *b,
+                            const struct plan_options *o, const char *label)
+{
+    struct err err = {0};
+    struct plan p = case_solve(b, o, label);
+    cr_assert(eq(int, plan_reasons(&b->field, b->curves, o, b->arena, &p, &err),
+                 ST_OK),
+              "%s: %s", label, err.msg);
+    return p;
+}
+
 Test(conflict, is_named_in_the_words_of_the_scenario, .timeout = 30)
 {
     for (size_t i = 0; i < N_CONFLICTS; i++) {
@@ -133,7 +146,7 @@ Test(conflict, is_named_in_the_words_of_the_scenario, .timeout = 30)
         build(&b);
         CONFLICTS[i].plant(&b);
         struct plan_options o = plan_options_default();
-        struct plan p = case_solve(&b, &o, CONFLICTS[i].sentence);
+        struct plan p = reasoned(&b, &o, CONFLICTS[i].sentence);
         cr_assert(eq(int, p.outcome, PLAN_IMPOSSIBLE), "row %zu", i);
         cr_expect(text_is(p.conflict, CONFLICTS[i].sentence), "row %zu", i);
         arena_release(&a);
@@ -221,10 +234,121 @@ Test(conflict, counts_the_wells_that_it_does_not_name, .timeout = 30)
     }
     b.field.limits.caps.lift_sm3s = builder_gas(1000);
     struct plan_options o = plan_options_default();
-    struct plan p = case_solve(&b, &o, "seven wells");
+    struct plan p = reasoned(&b, &o, "seven wells");
     cr_assert(text_is(p.conflict,
                       "these cannot be met together: the wells that may not "
                       "stop (A, B, C, D, E and 2 more); at most 1 MMscf/d of "
                       "lift gas in the field"));
     arena_release(&a);
+}
+
+/* --- how far limits have to move ------------------------------------------ */
+
+/* By hand: the wells make 100, 140, 180 stb/d at 200, 300, 400 Mscf/d, as much
+ * water, and half an Mscf of gas a barrel. */
+static const struct {
+    size_t row; /* of CONFLICTS */
+    const char *what;
+    enum plan_limit_kind kind;
+    double to; /* Mscf/d or stb/d */
+    bool is_liquid;
+} ALONE[] = {
+    {0, "lift gas", PLAN_LIMIT_LIFT, 900, false},
+    {1, "manifold north", PLAN_LIMIT_LIFT, 600, false},
+    {2, "bought", PLAN_LIMIT_PURCHASE, 100, false},
+    {2, "sold", PLAN_LIMIT_SALES_MIN, 300, false},
+    {3, "bought", PLAN_LIMIT_PURCHASE, 125, false},
+    {3, "sold", PLAN_LIMIT_SALES_MIN, 75, false},
+    {3, "water", PLAN_LIMIT_WATER, 400, true},
+    {4, "compressed", PLAN_LIMIT_COMPRESSION, 600, false},
+    {6, "flared", PLAN_LIMIT_FLARE, 50, false},
+    {6, "sold", PLAN_LIMIT_SALES_MAX, 70, false},
+    {7, "liquid", PLAN_LIMIT_LIQUID, 280, true},
+};
+
+static struct plan impossible(size_t row, struct builder *b, struct arena *a)
+{
+    arena_init(a);
+    builder_init(b, a);
+    build(b);
+    CONFLICTS[row].plant(b);
+    struct plan_options o = plan_options_default();
+    struct plan p = reasoned(b, &o, CONFLICTS[row].sentence);
+    cr_assert(p.relax != NULL, "row %zu", row);
+    return p;
+}
+
+Test(relax, says_how_far_each_limit_alone_has_to_move, .timeout = 60)
+{
+    for (size_t i = 0; i < sizeof ALONE / sizeof ALONE[0]; i++) {
+        struct arena a;
+        struct builder b;
+        struct plan p = impossible(ALONE[i].row, &b, &a);
+        bool is_found = false;
+        for (size_t k = 0; k < p.relax->n_alone; k++) {
+            const struct relaxed_limit *l = &p.relax->alone[k];
+            if (!l->has_amount || l->kind != ALONE[i].kind)
+                continue;
+            double to = ALONE[i].is_liquid ? builder_stb_d(l->to)
+                                           : builder_mscf_d(l->to);
+            cr_expect(epsilon_eq(dbl, to, ALONE[i].to, 1e-3), "row %zu", i);
+            cr_expect(text_has(l->what, ALONE[i].what), "row %zu: %s", i,
+                      l->what);
+            is_found = true;
+        }
+        cr_expect(is_found, "row %zu", i);
+        arena_release(&a);
+    }
+}
+
+Test(relax, a_limit_moved_that_far_leaves_a_plan_and_less_far_none,
+     .timeout = 60)
+{
+    for (int k = 0; k < 2; k++) {
+        struct arena a;
+        struct builder b;
+        struct plan p = impossible(0, &b, &a);
+        double to_sm3s = (double)NAN;
+        for (size_t i = 0; i < p.relax->n_alone; i++)
+            if (p.relax->alone[i].has_amount)
+                to_sm3s = p.relax->alone[i].to;
+        b.field.limits.caps.lift_sm3s = k == 0 ? to_sm3s : 0.999 * to_sm3s;
+        struct plan_options o = plan_options_default();
+        struct plan again = case_solve(&b, &o, "moved");
+        cr_expect(eq(int, again.outcome == PLAN_IMPOSSIBLE, k == 1));
+        arena_release(&a);
+    }
+}
+
+Test(relax, gives_up_the_less_important_first, .timeout = 60)
+{
+    static const struct {
+        size_t row, n_moved;
+        const char *what;
+        double oil; /* of the plan, stb/d; 0: there is none */
+    } ROWS[] = {
+        {0, 1, "may not stop", 360}, /* two run at 400, the third stops */
+        {1, 0, "", 0},               /* locks and manifolds never move */
+        {2, 1, "at least 0.4 MMscf/d sold", 600},
+        {3, 1, "at least 0.2 MMscf/d sold", 150},
+        {4, 1, "may not stop", 240}, /* A at 300, and C at 200 */
+        {5, 1, "at most 0 moves", 0},
+        {6, 1, "at most 0.02 MMscf/d sold", 0},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        struct arena a;
+        struct builder b;
+        struct plan p = impossible(ROWS[i].row, &b, &a);
+        const struct plan_relax *r = p.relax;
+        cr_assert(eq(sz, r->n_moved, ROWS[i].n_moved), "row %zu", i);
+        cr_expect(eq(int, r->has_plan, i != 1), "row %zu", i);
+        if (r->n_moved > 0)
+            cr_expect(text_has(r->moved[0].what, ROWS[i].what), "row %zu: %s",
+                      i, r->moved[0].what);
+        if (ROWS[i].oil > 0)
+            cr_expect(
+                epsilon_eq(dbl, case_oil_stb_d(&r->plan), ROWS[i].oil, 1e-2),
+                "row %zu: %g", i, case_oil_stb_d(&r->plan));
+        arena_release(&a);
+    }
 }

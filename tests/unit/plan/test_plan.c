@@ -285,7 +285,6 @@ Test(plan, what_only_half_a_well_could_do_is_impossible, .timeout = 10)
     struct plan_options o = case_exact();
     struct plan p = case_solve(&b, &o, "half");
     cr_assert(eq(int, p.outcome, PLAN_IMPOSSIBLE));
-    cr_expect(ne(sz, strlen(p.conflict), 0));
     arena_release(&a);
 }
 
