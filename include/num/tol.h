@@ -275,10 +275,17 @@
 /* Nodes of a block's own branch and bound: blocks seen need under 100. */
 #define AUCTION_BLOCK_NODES 300
 
+/* Impossible plans: clock for one question how far a limit has to move; and
+ * the amount of anything, Sm3/s or W, that no field reaches. */
+#define RELAX_TIME_S 10.0
+#define RELAX_ENDLESS 1e9
+
 /* Market: points of the value curve nearer than this are one (0.3 Mscf/d); and
  * the step past a corner, as a part of the way to the end. */
 #define TOL_MARKET_SM3S 1e-4
 #define MARKET_STEP 1e-4
+/* Prices nearer than this part of the highest one tried are one. */
+#define MARKET_PRICE_STEP 1e-3
 /* Water handling that is tried: 10 % more. */
 #define MARKET_WATER 1.1
 
