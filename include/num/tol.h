@@ -177,6 +177,8 @@
 #define TOL_PLAN_WORK 4e5
 /* Wells up to which a field is solved as a whole. */
 #define PLAN_FLAT_WELLS 60
+/* And up to which that is tried when the auction is left without an answer. */
+#define PLAN_FLAT_MOST 1000
 /* Nodes spent on ties between plans of equal value. */
 #define TOL_PLAN_TIE_NODES 500
 

@@ -162,6 +162,22 @@ static void join(struct search_result *to, const struct search_result *other)
     to->iterations = iterations;
 }
 
+/* The auction, and where it has neither a plan nor a proof that there is none
+ * the whole problem, if that is not too large. */
+static enum status by_auction_first(const struct problem *p, struct arena *a,
+                                    struct search_result *out, struct err *err)
+{
+    enum status st = by_auction(p, a, out, err);
+    bool is_open = st == ST_OK && !out->has_plan && !out->is_impossible &&
+                   !out->is_stopped;
+    if (!is_open || p->n_wells > PLAN_FLAT_MOST)
+        return st;
+    struct search_result whole;
+    if (search_run(p, false, a, &whole, err) == ST_OK)
+        join(out, &whole);
+    return ST_OK;
+}
+
 /* A small field as a whole; the auction for others, and where the solver
  * library fails or leaves a gap. */
 static enum status attempt(const struct field *f, const struct curve *curves,
@@ -171,7 +187,7 @@ static enum status attempt(const struct field *f, const struct curve *curves,
 {
     problem_make(f, curves, o, lines_only, a, &out->problem);
     if (f->n_wells > PLAN_FLAT_WELLS)
-        return by_auction(&out->problem, a, &out->result, err);
+        return by_auction_first(&out->problem, a, &out->result, err);
     enum status st = search_run(&out->problem, false, a, &out->result, err);
     bool is_done = st == ST_OK &&
                    (is_closed(o, &out->result) || out->result.is_impossible);

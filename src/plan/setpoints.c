@@ -300,6 +300,11 @@ bool set_points(const struct prices *q, const size_t *mode, double least,
     fix_modes(&f, mode, &own);
     shrink_limits(q->asking, &f.problem, &own);
     bool found = set_fixed(&f, q, least, out, below);
+    if (!found && *below == -(double)INFINITY) {
+        /* Limits that one plan just meets leave none when they are tighter. */
+        f.problem.row = q->problem->row;
+        found = set_fixed(&f, q, least, out, below);
+    }
     if (found)
         keep(q->problem, a, out);
     arena_release(&own);

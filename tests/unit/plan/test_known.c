@@ -68,6 +68,15 @@ Test(known, optimum_is_found_with_600_wells, .timeout = 60)
         find(seed, 600, 1e-6);
 }
 
+/* Limits that one plan just meets, all at once. */
+Test(known, optimum_is_found_where_only_one_plan_fits, .timeout = 60)
+{
+    find(170, 200, 1e-6);
+    find(85, 200, 1e-6);
+    find(76, 600, 1e-6);
+    find(59, 2000, 1e-6);
+}
+
 Test(known, optimum_is_found_with_2000_wells, .timeout = 60)
 {
     for (uint64_t seed = 1; seed <= 12; seed++)
