@@ -238,6 +238,8 @@ double field_capacity_sm3s(const struct field *f);
 
 /* Another lift gas pressure on every manifold, for all wells. */
 void field_set_header(struct field *f, double p_header_pa);
+/* More lift gas pressure, where a pressure is given. */
+void field_raise_header(struct field *f, double rise_pa);
 
 static inline const struct field_group *
 field_manifold(const struct field *f, const struct field_well *w)

@@ -26,8 +26,9 @@ struct market_curve {
     struct market_point *point; /* [n] rising gas, from none to more than the
                                    wells can use */
     bool is_thinned; /* there are more breakpoints than were asked for */
-    /* Over the whole curve, between its points too: distance of the straight
-     * lines from what no plan can pass, relative to today's value. */
+    /* No plan between two points is better than the lower one by more,
+     * relative to today's value; but for jumps, which lie between points so
+     * near that no meter tells them apart. */
     double widest_gap;
 };
 
@@ -43,9 +44,11 @@ enum status market_curve(const struct field *f, const struct curve *curves,
 struct market_well {
     size_t well;
     double gas_sm3s;      /* that it has today */
-    double price_to_give; /* money per Sm3 at which its last piece goes */
-    double price_to_stop; /* and at which it is off; INFINITY: never */
-    double oil_per_gas;   /* slope of its last piece */
+    double price_to_give; /* money per Sm3 from which it would rather have the
+                             next lower rate that it may have */
+    double price_to_stop; /* and be off; both INFINITY: never */
+    double oil_per_gas;   /* that the gas down to that rate brings; NaN: it
+                             cannot go down */
 };
 
 /* What something is worth today: the plan solved again with and without. */
@@ -55,7 +58,8 @@ struct market_worth {
     double lift_sm3s;
 };
 
-/* Gas bought at a price, when that is how much it costs. */
+/* What is bought and sold in plans for the most money, when one of the two has
+ * this price. Between two of them quantities change in one direction. */
 struct market_quantity {
     double price_sm3, bought_sm3s, sales_sm3s, oil_sm3s, money_s;
 };
@@ -66,7 +70,8 @@ struct market {
     struct plan by_objective[3];
     bool has_objective[3]; /* money needs prices */
     size_t n_wells, n_worths, n_buys, n_sells;
-    struct market_well *well; /* dearest gas last */
+    /* Dearest gas last. Without an oil price their prices are in oil. */
+    struct market_well *well;
     struct market_worth *worth;
     struct market_quantity *buy, *sell; /* by rising price; none without an
                                            oil price */
@@ -75,10 +80,17 @@ struct market {
     double cost_recirculated, cost_full, cost_displaced, cost_bought;
 };
 
-/* header_curves: the curves with the header pressure raised by header_pa, or
- * NULL. */
+/* The field and its curves with rise_pa more header pressure. */
+struct market_header {
+    const struct field *field;
+    const struct curve *curves;
+    double rise_pa;
+};
+
+/* header: NULL when there is no such pressure. Without any plan only
+ * by_objective and has_objective are filled. */
 enum status market_solve(const struct field *f, const struct curve *curves,
-                         const struct curve *header_curves, double header_pa,
+                         const struct market_header *header,
                          const struct plan_options *o, struct arena *a,
                          struct market *out, struct err *err) ST_CHECKED;
 

@@ -13,5 +13,7 @@ enum status cmd_well(const struct options *o, struct run *run, int *exit_state,
                      struct err *err);
 enum status cmd_morning(const struct options *o, struct run *run,
                         int *exit_state, struct err *err);
+enum status cmd_market(const struct options *o, struct run *run,
+                       int *exit_state, struct err *err);
 
 #endif

@@ -21,7 +21,8 @@ enum command_bit {
     CURVES = 2,
     WELL = 4,
     MORNING = 8,
-    PLANS = WELL | MORNING,
+    MARKET = 16,
+    PLANS = WELL | MORNING | MARKET,
     ALL = CHECK | CURVES | PLANS
 };
 
@@ -41,6 +42,11 @@ static const struct command COMMANDS[] = {
      "Divide the lift gas for today: which wells to change, from what to "
      "what, what each move is worth, and how near the optimum that is.",
      1, cmd_morning},
+    {"market", "SCENARIO",
+     "Show what more lift gas would yield: the field's value against its gas, "
+     "where buying and selling pay, and what each unit, limit and contract is "
+     "worth today.",
+     1, cmd_market},
 };
 
 #define N_COMMANDS (sizeof COMMANDS / sizeof COMMANDS[0])
@@ -157,6 +163,56 @@ static enum status set_time(struct options *o, const char *value,
     return read_quantity("--time", value, DIM_TIME, "10 s", &o->time, err);
 }
 
+static enum status set_buy(struct options *o, const char *value,
+                           struct err *err)
+{
+    return read_quantity("--buy", value, DIM_GAS_RATE, "2 MMscf/d", &o->buy,
+                         err);
+}
+
+static enum status set_sell(struct options *o, const char *value,
+                            struct err *err)
+{
+    return read_quantity("--sell", value, DIM_GAS_RATE, "3 MMscf/d", &o->sell,
+                         err);
+}
+
+static enum status set_oil_price(struct options *o, const char *value,
+                                 struct err *err)
+{
+    return read_quantity("--oil-price", value, DIM_LIQUID_PRICE, "62 $/stb",
+                         &o->oil_price, err);
+}
+
+static enum status set_sales_price(struct options *o, const char *value,
+                                   struct err *err)
+{
+    return read_quantity("--sales-price", value, DIM_GAS_PRICE, "2.50 $/Mscf",
+                         &o->sales_price, err);
+}
+
+static enum status set_market_price(struct options *o, const char *value,
+                                    struct err *err)
+{
+    return read_quantity("--market-price", value, DIM_GAS_PRICE, "3.40 $/Mscf",
+                         &o->market_price, err);
+}
+
+static enum status set_unit(struct options *o, const char *value,
+                            struct err *err)
+{
+    if (strchr(value, '=') == NULL || value[0] == '=')
+        return err_set(err, ST_USAGE,
+                       "--unit %s is not a compressor and its state; write "
+                       "--unit K-1=off, or on, or available",
+                       value);
+    if (o->n_units == UNITS_MOST)
+        return err_set(err, ST_USAGE, "--unit is given more than %d times",
+                       UNITS_MOST);
+    o->unit[o->n_units++] = value;
+    return ST_OK;
+}
+
 static enum status read_count(const char *option, const char *value, long least,
                               long most, long *count, struct err *err)
 {
@@ -271,6 +327,23 @@ static const struct option {
      "lift gas for the field instead of the scenario's limit, with its unit: "
      "\"28 MMscf/d\"",
      set_gas},
+    {"--buy", "RATE", PLANS,
+     "gas that may be bought, instead of the scenario's: \"2 MMscf/d\"",
+     set_buy},
+    {"--sell", "RATE", PLANS,
+     "sell so much gas, no more and no less: \"3 MMscf/d\"", set_sell},
+    {"--unit", "NAME=on|off|available", PLANS,
+     "state of a compressor instead of the scenario's; as often as there are "
+     "compressors; the plan decides about one that is available",
+     set_unit},
+    {"--oil-price", "PRICE", PLANS, "instead of the scenario's: \"62 $/stb\"",
+     set_oil_price},
+    {"--sales-price", "PRICE", PLANS,
+     "of gas sold, instead of the scenario's: \"2.50 $/Mscf\"",
+     set_sales_price},
+    {"--market-price", "PRICE", PLANS,
+     "of gas bought, instead of the scenario's: \"3.40 $/Mscf\"",
+     set_market_price},
     {"--header", "PRESSURE", CURVES | PLANS,
      "lift gas pressure of every manifold instead of the scenario's: "
      "\"950 psig\"",
@@ -358,8 +431,8 @@ static enum status name_command(const char *word, struct options *o,
             return ST_OK;
         }
     return err_set(err, ST_USAGE,
-                   "unknown command %s; commands are check, curves, well and "
-                   "morning",
+                   "unknown command %s; commands are check, curves, well, "
+                   "morning and market",
                    word);
 }
 

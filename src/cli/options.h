@@ -14,6 +14,9 @@
 struct run;
 struct strbuf;
 
+/* Compressors whose state is given. */
+#define UNITS_MOST 64
+
 /* unit NULL: not given. */
 struct quantity {
     const struct unit *unit;
@@ -31,7 +34,11 @@ struct options {
     enum plan_objective objective;
     struct quantity gas, header; /* for the scenario's own */
     struct quantity target;      /* of oil */
-    struct quantity gap, time;   /* at which the proof may end */
+    struct quantity buy, sell;   /* gas bought at most, sold exactly */
+    struct quantity oil_price, sales_price, market_price;
+    const char *unit[UNITS_MOST]; /* "NAME=STATE" */
+    size_t n_units;
+    struct quantity gap, time; /* at which the proof may end */
     bool has_moves;
     size_t moves;
     int threads; /* 0: as many as the machine has */

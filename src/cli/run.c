@@ -12,6 +12,7 @@
 #include "output.h"
 #include "progress.h"
 #include "scenario/load.h"
+#include "scenario/names.h"
 
 /* Of errors and of warnings, each. */
 #define MESSAGES_MOST 20
@@ -32,17 +33,86 @@ void run_release(struct run *run)
     arena_release(&run->arena);
 }
 
-/* The command line stands above the scenario. */
-static void apply_options(struct field *f, const struct options *o)
+static double asked(const struct quantity *q, const struct unit_frame *frame,
+                    double otherwise)
 {
-    if (o->gas.unit != NULL)
-        f->limits.caps.lift_sm3s =
-            unit_to_si(o->gas.unit, o->gas.value, &f->frame);
+    return q->unit != NULL ? unit_to_si(q->unit, q->value, frame) : otherwise;
+}
+
+static enum status refuse_unit(const struct field *f, const char *text,
+                               size_t len, struct arena *a, struct err *err)
+{
+    const struct field_station *s = &f->station;
+    struct name_entry *entry =
+        ARENA_NEW(a, s->n_compressors, struct name_entry);
+    for (size_t i = 0; i < s->n_compressors; i++)
+        entry[i] = (struct name_entry){s->compressor[i].name, i};
+    struct names names = names_build(entry, s->n_compressors);
+    const char *near = names_nearest(&names, arena_text(a, text, len));
+    if (near == NULL)
+        return err_set(err, ST_USAGE, "--unit %s: there is no such compressor",
+                       text);
+    return err_set(err, ST_USAGE,
+                   "--unit %s: there is no such compressor; did you mean %s?",
+                   text, near);
+}
+
+/* "K-101=off" */
+static enum status set_unit_state(struct field *f, const char *text,
+                                  struct arena *a, struct err *err)
+{
+    static const struct {
+        const char *key;
+        enum unit_state state;
+    } STATES[] = {{"on", UNIT_RUNNING},
+                  {"off", UNIT_STOPPED},
+                  {"available", UNIT_AVAILABLE}};
+    struct field_station *s = &f->station;
+    const char *key = strrchr(text, '=') + 1;
+    size_t len = (size_t)(key - 1 - text), i = 0, k = 0;
+    while (k < 3 && strcmp(STATES[k].key, key) != 0)
+        k++;
+    if (k == 3)
+        return err_set(err, ST_USAGE,
+                       "--unit %s: the state is on, off or available", text);
+    while (i < s->n_compressors &&
+           !(strlen(s->compressor[i].name) == len &&
+             memcmp(s->compressor[i].name, text, len) == 0))
+        i++;
+    if (i == s->n_compressors)
+        return refuse_unit(f, text, len, a, err);
+    s->compressor[i].state = STATES[k].state;
+    return ST_OK;
+}
+
+static void apply_prices(struct field *f, const struct options *o)
+{
+    const struct unit_frame *frame = &f->frame;
+    f->prices.given = f->prices.given || o->oil_price.unit != NULL;
+    f->prices.oil_sm3 = asked(&o->oil_price, frame, f->prices.oil_sm3);
+    f->sales.price_sm3 = asked(&o->sales_price, frame, f->sales.price_sm3);
+    f->market.price_sm3 = asked(&o->market_price, frame, f->market.price_sm3);
+}
+
+/* The command line stands above the scenario. */
+static enum status apply_options(struct field *f, const struct options *o,
+                                 struct arena *a, struct err *err)
+{
+    const struct unit_frame *frame = &f->frame;
+    struct field_caps *caps = &f->limits.caps;
+    caps->lift_sm3s = asked(&o->gas, frame, caps->lift_sm3s);
+    f->market.max_sm3s = asked(&o->buy, frame, f->market.max_sm3s);
+    f->sales.min_sm3s = asked(&o->sell, frame, f->sales.min_sm3s);
+    f->sales.max_sm3s = asked(&o->sell, frame, f->sales.max_sm3s);
+    apply_prices(f, o);
     if (o->header.unit != NULL)
-        field_set_header(
-            f, unit_to_si(o->header.unit, o->header.value, &f->frame));
+        field_set_header(f, asked(&o->header, frame, 0));
     if (o->has_moves)
-        f->limits.caps.moves = o->moves;
+        caps->moves = o->moves;
+    enum status st = ST_OK;
+    for (size_t i = 0; i < o->n_units && st == ST_OK; i++)
+        st = set_unit_state(f, o->unit[i], a, err);
+    return st;
 }
 
 static enum status read_field(struct run *run, const struct options *o,
@@ -54,7 +124,9 @@ static enum status read_field(struct run *run, const struct options *o,
         return st;
     if (run->diag.n_errors > 0)
         return ST_INPUT;
-    apply_options(run->field, o);
+    st = apply_options(run->field, o, &run->arena, err);
+    if (st != ST_OK)
+        return st;
     field_check(run->field, &run->diag);
     return run->diag.n_errors > 0 ? ST_INPUT : ST_OK;
 }
@@ -96,10 +168,14 @@ enum status run_curves(struct run *run, const struct options *o,
     return st;
 }
 
-static double asked(const struct quantity *q, const struct unit_frame *frame,
-                    double otherwise)
+enum status run_raised(struct run *raised, const struct options *o,
+                       double rise_pa, struct err *err)
 {
-    return q->unit != NULL ? unit_to_si(q->unit, q->value, frame) : otherwise;
+    enum status st = read_field(raised, o, err);
+    if (st != ST_OK)
+        return st;
+    field_raise_header(raised->field, rise_pa);
+    return build_curves(raised, o, err);
 }
 
 static struct plan_options plan_options_of(const struct options *o,
@@ -113,7 +189,7 @@ static struct plan_options plan_options_of(const struct options *o,
     return p;
 }
 
-enum status run_plan(struct run *run, const struct options *o, struct err *err)
+enum status run_ask(struct run *run, const struct options *o, struct err *err)
 {
     if (o->objective == PLAN_MONEY && !run->field->prices.given)
         return err_set(err, ST_INPUT,
@@ -124,6 +200,14 @@ enum status run_plan(struct run *run, const struct options *o, struct err *err)
                        "--objective gas needs the oil that is to be made: "
                        "--target \"16000 stb/d\"");
     run->ask = plan_options_of(o, &run->field->frame);
+    return ST_OK;
+}
+
+enum status run_plan(struct run *run, const struct options *o, struct err *err)
+{
+    enum status st = run_ask(run, o, err);
+    if (st != ST_OK)
+        return st;
     return morning_solve(run->field, run->curves, &run->ask, &run->arena,
                          &run->morning, err);
 }
@@ -152,18 +236,23 @@ int run_exit_state(const struct run *run, const struct options *o)
     return o->strict && run->diag.n_warnings > 0 ? EXIT_STRICT : 0;
 }
 
-int run_plan_exit_state(const struct run *run, const struct options *o)
+int run_outcome_exit_state(const struct run *run, const struct options *o,
+                           enum plan_outcome outcome)
 {
     static const int STATES[] = {
 #define STATE(name, exit_state, words) exit_state,
         PLAN_OUTCOME_LIST(STATE)
 #undef STATE
     };
+    return STATES[outcome] != 0 ? STATES[outcome] : run_exit_state(run, o);
+}
+
+int run_plan_exit_state(const struct run *run, const struct options *o)
+{
     const struct morning *m = &run->morning;
     if (m->plan.outcome != PLAN_IMPOSSIBLE && m->verify.n_faults > 0)
         return EXIT_OUR_FAULT;
-    int state = STATES[m->plan.outcome];
-    return state != 0 ? state : run_exit_state(run, o);
+    return run_outcome_exit_state(run, o, m->plan.outcome);
 }
 
 struct report run_report(struct run *run, const struct options *o)

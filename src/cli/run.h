@@ -23,6 +23,10 @@ void run_release(struct run *run);
 enum status run_curves(struct run *run, const struct options *o,
                        struct err *err) ST_CHECKED;
 
+/* What the plan is to be for, after the curves. */
+enum status run_ask(struct run *run, const struct options *o,
+                    struct err *err) ST_CHECKED;
+
 /* The plan, after the curves. */
 enum status run_plan(struct run *run, const struct options *o,
                      struct err *err) ST_CHECKED;
@@ -32,8 +36,15 @@ enum status run_find_well(const struct run *run, const struct options *o,
                           const char *name, size_t *well, bool *second,
                           struct err *err) ST_CHECKED;
 
-/* Of an answer that needs no plan, and of a plan. */
+/* The same scenario with more header pressure on every manifold; the
+ * compressors as they are. raised is a run of its own. */
+enum status run_raised(struct run *raised, const struct options *o,
+                       double rise_pa, struct err *err) ST_CHECKED;
+
+/* Of an answer that needs no plan, of any plan, and of the morning's. */
 int run_exit_state(const struct run *run, const struct options *o);
+int run_outcome_exit_state(const struct run *run, const struct options *o,
+                           enum plan_outcome outcome);
 int run_plan_exit_state(const struct run *run, const struct options *o);
 
 /* What the reports are made from. */

@@ -34,3 +34,19 @@ void field_set_header(struct field *f, double p_header_pa)
             w->second->model->gas_path.p_header_pa = p_header_pa;
     }
 }
+
+void field_raise_header(struct field *f, double rise_pa)
+{
+    for (size_t m = 0; m < f->groups[GROUP_MANIFOLD].n; m++) {
+        struct field_group *g = &f->groups[GROUP_MANIFOLD].group[m];
+        g->p_header_pa += g->p_header_pa > 0 ? rise_pa : 0;
+    }
+    for (size_t i = 0; i < f->n_wells; i++) {
+        struct field_well *w = &f->well[i];
+
+        if (w->model)
+            w->model->gas_path.p_header_pa += rise_pa;
+        if (w->second)
+            w->second->model->gas_path.p_header_pa += rise_pa;
+    }
+}

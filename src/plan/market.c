@@ -112,6 +112,24 @@ static enum status add_probe(const struct maker *k, struct list *list,
     return ST_OK;
 }
 
+/* Where plans begin to be possible, on both sides; `low` is not possible,
+ * today is, and less gas never makes a plan possible. */
+static enum status find_least(const struct maker *k, struct list *list,
+                              double low, struct err *err)
+{
+    double high = 0, near_sm3s = MARKET_STEP * fabs(low);
+    while (high - low > near_sm3s) {
+        struct probe p;
+        double middle = 0.5 * (low + high);
+        enum status st = probe(k, middle, &p, err);
+        if (st != ST_OK)
+            return st;
+        *(p.point.is_impossible ? &low : &high) = middle;
+    }
+    enum status st = add_probe(k, list, low, err);
+    return st == ST_OK ? add_probe(k, list, high, err) : st;
+}
+
 /* From today to where its price ends, then past that corner to where the next
  * one ends, and so on, while prices have a range. */
 static enum status follow(const struct maker *k, struct list *list, int sign,
@@ -135,7 +153,8 @@ static enum status follow(const struct maker *k, struct list *list, int sign,
     return ST_OK;
 }
 
-/* What is not known between two points: more gas never makes less. */
+/* What no plan between two points can pass by more: more gas never makes
+ * less. */
 static double doubt(const struct list *list, size_t i)
 {
     const struct market_point *a = &list->probe[i].point;
@@ -145,22 +164,30 @@ static double doubt(const struct list *list, size_t i)
     return b->bound - a->value;
 }
 
+/* The same, when there is room for a point between. */
+static double open_doubt(const struct list *list, size_t i)
+{
+    double width_sm3s =
+        list->probe[i + 1].point.gas_sm3s - list->probe[i].point.gas_sm3s;
+    return width_sm3s > 2 * TOL_MARKET_SM3S ? doubt(list, i) : 0;
+}
+
 static enum status refine(const struct maker *k, struct list *list,
                           struct err *err)
 {
     while (list->n < list->most) {
         size_t widest = 0;
         for (size_t i = 1; i + 1 < list->n; i++)
-            if (doubt(list, i) > doubt(list, widest))
+            if (open_doubt(list, i) > open_doubt(list, widest))
                 widest = i;
-        double a = list->probe[widest].point.gas_sm3s;
-        double b = list->probe[widest + 1].point.gas_sm3s;
-        size_t before = list->n;
-        enum status st = add_probe(k, list, 0.5 * (a + b), err);
+        const struct market_point *a = &list->probe[widest].point;
+        if (!(open_doubt(list, widest) > k->ask.gap * fabs(a->value)))
+            break;
+        const struct market_point *b = &list->probe[widest + 1].point;
+        enum status st =
+            add_probe(k, list, 0.5 * (a->gas_sm3s + b->gas_sm3s), err);
         if (st != ST_OK)
             return st;
-        if (list->n == before)
-            break;
     }
     return ST_OK;
 }
@@ -209,7 +236,7 @@ static void finish_curve(const struct list *list, struct market_curve *out)
     }
     double size = fmax(fabs(out->point[out->today].value), 1e-300);
     for (size_t i = 0; i + 1 < n; i++)
-        out->widest_gap = fmax(out->widest_gap, doubt(list, i) / size);
+        out->widest_gap = fmax(out->widest_gap, open_doubt(list, i) / size);
 }
 
 enum status market_curve(const struct field *f, const struct curve *curves,
@@ -227,6 +254,8 @@ enum status market_curve(const struct field *f, const struct curve *curves,
     enum status st = add_probe(&k, &list, 0, err);
     if (st == ST_OK)
         st = add_probe(&k, &list, low, err);
+    if (st == ST_OK && list.probe[0].point.is_impossible)
+        st = find_least(&k, &list, low, err);
     if (st == ST_OK)
         st = add_probe(&k, &list, high, err);
     if (st == ST_OK)

@@ -11,7 +11,9 @@
 #include "order.h"
 
 #define CURVE_POINTS_MOST 160
-#define PRICES_TRIED 12
+/* Of bought gas and of sold gas, each; and how far past what gas is worth. */
+#define PRICES_TRIED 30
+#define MARKET_PRICES_PAST 1.5
 /* Contracts and limits that are tried, beside the units. */
 #define WORTHS_BESIDE 8
 
@@ -147,15 +149,15 @@ static enum status try_limits(struct trader *t, struct err *err)
 }
 
 static enum status try_header(struct trader *t,
-                              const struct curve *header_curves,
-                              double header_pa, struct err *err)
+                              const struct market_header *header,
+                              struct err *err)
 {
-    if (header_curves == NULL)
+    if (header == NULL)
         return ST_OK;
     double psi = unit_from_si(unit_named(DIM_PRESSURE_DIFFERENCE, "psi"),
-                              header_pa, &t->field->frame);
+                              header->rise_pa, &t->field->frame);
     return add_worth(
-        t, t->field, header_curves,
+        t, header->field, header->curves,
         arena_printf(t->arena, "%.0f psi more header pressure", psi), err);
 }
 
@@ -169,33 +171,72 @@ static double money_at(const struct field *f, const struct curve *c, size_t k)
            c->water_sm3s[k] * f->prices.water_sm3;
 }
 
-/* The last point below a rate. */
-static size_t piece_of(const struct curve *c, double gas_sm3s)
+/* The money on the straight line between points. */
+static double money_with(const struct field *f, const struct curve *c,
+                         double gas_sm3s)
 {
     size_t k = 0;
     while (k + 2 < c->n && c->gas_sm3s[k + 1] < gas_sm3s * (1 - TOL_SAME_RATE))
         k++;
-    return k;
+    double part =
+        (gas_sm3s - c->gas_sm3s[k]) / (c->gas_sm3s[k + 1] - c->gas_sm3s[k]);
+    return money_at(f, c, k) +
+           part * (money_at(f, c, k + 1) - money_at(f, c, k));
+}
+
+/* The rate below its own that a well would fall back to first when gas gets
+ * dear, and the price of that; INFINITY: it cannot. */
+static double price_to_leave(const struct field *f, const struct field_well *w,
+                             const struct curve *c, double gas_sm3s,
+                             double *to_sm3s)
+{
+    double price_sm3 = (double)INFINITY, here = money_with(f, c, gas_sm3s);
+    for (size_t j = 0; j < c->n; j++) {
+        double less_sm3s = gas_sm3s - c->gas_sm3s[j];
+        bool may = c->gas_sm3s[j] > 0 ? c->gas_sm3s[j] >= w->lift_min_sm3s
+                                      : w->may_stop;
+        if (!(less_sm3s > TOL_SAME_RATE * gas_sm3s) || !may)
+            continue;
+        double price = (here - money_at(f, c, j)) / less_sm3s;
+        if (price < price_sm3) {
+            price_sm3 = price;
+            *to_sm3s = c->gas_sm3s[j];
+        }
+    }
+    return price_sm3;
+}
+
+/* From this price on no rate above none is worth its gas. */
+static double price_to_stop(const struct field *f, const struct field_well *w,
+                            const struct curve *c)
+{
+    double price_sm3 = 0;
+    double alone = c->gas_sm3s[0] <= 0 ? money_at(f, c, 0) : 0;
+    for (size_t j = 0; j < c->n; j++)
+        if (c->gas_sm3s[j] > 0 && c->gas_sm3s[j] >= w->lift_min_sm3s)
+            price_sm3 =
+                fmax(price_sm3, (money_at(f, c, j) - alone) / c->gas_sm3s[j]);
+    return price_sm3;
 }
 
 static struct market_well price_well(const struct trader *t, size_t i)
 {
+    static const struct field OIL_ONLY = {.prices.oil_sm3 = 1};
+    const struct field *f = t->field->prices.given ? t->field : &OIL_ONLY;
+    const struct field_well *w = &t->field->well[i];
     const struct curve *c = &t->curves[i];
-    const struct plan_well *w = &t->today->well[i];
-    struct market_well m = {.well = i, .gas_sm3s = w->gas_sm3s};
-    size_t k = piece_of(c, w->gas_sm3s);
-    double step = c->gas_sm3s[k + 1] - c->gas_sm3s[k];
-    double alone = c->gas_sm3s[0] <= 0 ? money_at(t->field, c, 0) : 0;
-    m.oil_per_gas = (c->oil_sm3s[k + 1] - c->oil_sm3s[k]) / step;
-    m.price_to_give =
-        (money_at(t->field, c, k + 1) - money_at(t->field, c, k)) / step;
-    for (size_t j = 0; j < c->n; j++)
-        if (c->gas_sm3s[j] > 0)
-            m.price_to_stop =
-                fmax(m.price_to_stop,
-                     (money_at(t->field, c, j) - alone) / c->gas_sm3s[j]);
-    if (!t->field->well[i].may_stop || field_well_locked(&t->field->well[i]))
-        m.price_to_stop = (double)INFINITY;
+    double gas_sm3s = t->today->well[i].gas_sm3s, to_sm3s = gas_sm3s;
+    double never = (double)INFINITY;
+    struct market_well m = {i, gas_sm3s, never, never, (double)NAN};
+    if (field_well_locked(w))
+        return m;
+    m.price_to_give = price_to_leave(f, w, c, gas_sm3s, &to_sm3s);
+    if (to_sm3s < gas_sm3s)
+        m.oil_per_gas = (money_with(&OIL_ONLY, c, gas_sm3s) -
+                         money_with(&OIL_ONLY, c, to_sm3s)) /
+                        (gas_sm3s - to_sm3s);
+    if (w->may_stop)
+        m.price_to_stop = fmax(price_to_stop(f, w, c), m.price_to_give);
     return m;
 }
 
@@ -220,26 +261,74 @@ static void price_wells(struct trader *t)
 /* --- bought and sold against their price -----------------------------------
  */
 
-static enum status try_price(struct trader *t, double *price, double value,
-                             const struct field *changed,
-                             struct market_quantity *out, struct err *err)
+/* What is bought and sold by rising price of one of the two. */
+struct scan {
+    struct trader *trader;
+    bool is_sale;
+    double top_sm3; /* the highest price tried */
+    size_t n;
+    struct market_quantity *quantity; /* [PRICES_TRIED] */
+};
+
+static enum status try_price(struct scan *s, double price_sm3, struct err *err)
 {
+    struct trader *t = s->trader;
     struct plan_options o = *t->ask;
     o.objective = PLAN_MONEY;
+    struct field changed = *t->field;
+    *(s->is_sale ? &changed.sales.price_sm3 : &changed.market.price_sm3) =
+        price_sm3;
     struct arena scratch;
     arena_init(&scratch);
-    *price = value;
     struct plan p;
-    enum status st = plan_solve(changed, t->curves, &o, &scratch, &p, err);
-    *out = (struct market_quantity){.price_sm3 = value,
-                                    .bought_sm3s = (double)NAN,
-                                    .sales_sm3s = (double)NAN,
-                                    .oil_sm3s = (double)NAN,
-                                    .money_s = (double)NAN};
-    if (st == ST_OK && p.outcome != PLAN_IMPOSSIBLE)
-        *out = (struct market_quantity){value, p.balance.bought,
-                                        p.balance.sales, p.oil_sm3s, p.money_s};
+    enum status st = plan_solve(&changed, t->curves, &o, &scratch, &p, err);
+    size_t at = s->n;
+    for (; at > 0 && s->quantity[at - 1].price_sm3 > price_sm3; at--)
+        s->quantity[at] = s->quantity[at - 1];
+    if (st == ST_OK)
+        s->quantity[at] =
+            (struct market_quantity){price_sm3, p.balance.bought,
+                                     p.balance.sales, p.oil_sm3s, p.money_s};
+    s->n++;
     arena_release(&scratch);
+    return st;
+}
+
+/* How much is not known between two prices: quantities change in steps, and
+ * one way only. */
+static double unknown(const struct scan *s, size_t i)
+{
+    const struct market_quantity *a = &s->quantity[i], *b = a + 1;
+    double step_sm3s = s->is_sale ? b->sales_sm3s - a->sales_sm3s
+                                  : a->bought_sm3s - b->bought_sm3s;
+    double width_sm3 = b->price_sm3 - a->price_sm3;
+    bool is_one = !(step_sm3s > TOL_MARKET_SM3S) ||
+                  width_sm3 <= MARKET_PRICE_STEP * s->top_sm3;
+    return is_one ? 0 : step_sm3s * width_sm3;
+}
+
+static enum status scan_prices(struct scan *s, double given_sm3,
+                               struct err *err)
+{
+    s->quantity =
+        ARENA_NEW(s->trader->arena, PRICES_TRIED + 1, struct market_quantity);
+    enum status st = try_price(s, 0, err);
+    if (st == ST_OK)
+        st = try_price(s, s->top_sm3, err);
+    if (st == ST_OK && given_sm3 > 0)
+        st = try_price(s, given_sm3, err);
+    while (st == ST_OK && s->n < PRICES_TRIED) {
+        size_t widest = 0;
+        for (size_t i = 1; i + 1 < s->n; i++)
+            if (unknown(s, i) > unknown(s, widest))
+                widest = i;
+        if (!(unknown(s, widest) > 0))
+            break;
+        st = try_price(s,
+                       0.5 * (s->quantity[widest].price_sm3 +
+                              s->quantity[widest + 1].price_sm3),
+                       err);
+    }
     return st;
 }
 
@@ -247,29 +336,25 @@ static enum status try_price(struct trader *t, double *price, double value,
 static enum status try_prices(struct trader *t, struct err *err)
 {
     struct market *out = t->out;
-    if (!out->has_objective[PLAN_MONEY])
-        return ST_OK;
     const struct plan *money = &out->by_objective[PLAN_MONEY];
-    double given = fmax(t->field->market.price_sm3, t->field->sales.price_sm3);
-    double top = 1.5 * fmax(money->gas_price_money, given);
-    bool can_buy = t->field->market.max_sm3s > 0 && top > 0;
-    out->buy = ARENA_NEW(t->arena, PRICES_TRIED, struct market_quantity);
-    out->sell = ARENA_NEW(t->arena, PRICES_TRIED, struct market_quantity);
-    for (size_t i = 0; i < PRICES_TRIED && top > 0; i++) {
-        double price = top * (double)i / (PRICES_TRIED - 1);
-        struct field changed = *t->field;
-        enum status st = ST_OK;
-        if (can_buy)
-            st = try_price(t, &changed.market.price_sm3, price, &changed,
-                           &out->buy[out->n_buys++], err);
-        changed = *t->field;
-        if (st == ST_OK)
-            st = try_price(t, &changed.sales.price_sm3, price, &changed,
-                           &out->sell[out->n_sells++], err);
-        if (st != ST_OK)
-            return st;
-    }
-    return ST_OK;
+    if (!out->has_objective[PLAN_MONEY] || money->outcome == PLAN_IMPOSSIBLE)
+        return ST_OK;
+    double market_sm3 = t->field->market.price_sm3;
+    double sales_sm3 = t->field->sales.price_sm3;
+    double top_sm3 = MARKET_PRICES_PAST *
+                     fmax(money->gas_price_money, fmax(market_sm3, sales_sm3));
+    struct scan buy = {t, false, top_sm3, 0, NULL};
+    struct scan sell = {t, true, top_sm3, 0, NULL};
+    enum status st = ST_OK;
+    if (top_sm3 > 0 && t->field->market.max_sm3s > 0)
+        st = scan_prices(&buy, market_sm3, err);
+    if (top_sm3 > 0 && st == ST_OK)
+        st = scan_prices(&sell, sales_sm3, err);
+    out->n_buys = buy.n;
+    out->buy = buy.quantity;
+    out->n_sells = sell.n;
+    out->sell = sell.quantity;
+    return st;
 }
 
 /* What lifting a Sm3 costs, by where the gas comes from. */
@@ -297,11 +382,11 @@ static void set_costs(struct trader *t)
 }
 
 enum status market_solve(const struct field *f, const struct curve *curves,
-                         const struct curve *header_curves, double header_pa,
+                         const struct market_header *header,
                          const struct plan_options *o, struct arena *a,
                          struct market *out, struct err *err)
 {
-    *out = (struct market){0};
+    *out = (struct market){.curve.objective = o->objective};
     struct plan today;
     enum status st = plan_solve(f, curves, o, a, &today, err);
     struct trader t = {f, curves, o, a, &today, out};
@@ -315,7 +400,7 @@ enum status market_solve(const struct field *f, const struct curve *curves,
     if (st == ST_OK)
         st = try_units(&t, err);
     if (st == ST_OK)
-        st = try_header(&t, header_curves, header_pa, err);
+        st = try_header(&t, header, err);
     if (st == ST_OK)
         st = try_limits(&t, err);
     if (st == ST_OK)

@@ -3,7 +3,7 @@
 set -u
 . tests/cli/lib
 
-for command in '' check curves well morning; do
+for command in '' check curves well morning market; do
     "$LIFTSPLIT" $command --help >"$TMPDIR/help" 2>"$TMPDIR/err"
     same "help of '$command' is an answer" $? 0
     empty "help of '$command' says nothing on stderr" "$TMPDIR/err"
@@ -11,9 +11,9 @@ for command in '' check curves well morning; do
     same "help of '$command' fits 79 columns" "$wide" ''
 done
 
-options=$("$LIFTSPLIT" --help | sed -n 's/^ *\(--[a-z]*\).*/\1/p' | sort)
+options=$("$LIFTSPLIT" --help | sed -n 's/^ *\(--[a-z-]*\).*/\1/p' | sort)
 manual=$(sed -n '/^\.SH OPTIONS/,/^\.SH EXIT/p' docs/liftsplit.1 |
-    grep -A1 '^\.TP' | tr -d '\\' | grep -o -e '--[a-z]*' | grep '[a-z]' | sort)
+    grep -A1 '^\.TP' | tr -d '\\' | grep -o -e '--[a-z-]*' | grep '[a-z]' | sort)
 same 'the manual page has the options of the program' "$manual" "$options"
 
 states=$("$LIFTSPLIT" --help | sed -n '/^Exit/,$s/^  \([0-9][0-9]*\) .*/\1/p')
@@ -37,7 +37,7 @@ complete_words()
 same 'completion knows the commands' \
     "$(complete_words liftsplit c)" 'check curves'
 same 'completion knows the options of a command' \
-    "$(complete_words liftsplit morning x --o)" '--out --objective'
+    "$(complete_words liftsplit morning x --o)" '--out --objective --oil-price'
 same 'completion offers no option that a command does not take' \
     "$(complete_words liftsplit check x --ob)" ''
 same 'completion knows the values of an option' \

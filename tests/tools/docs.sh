@@ -19,7 +19,7 @@ case $program in /*) ;; *) program=$PWD/$program ;; esac
 help=$TMPDIR/help
 {
     "$program" --help
-    for command in check curves well morning; do
+    for command in check curves well morning market; do
         "$program" "$command" --help
     done
 } >"$help"

@@ -11,7 +11,7 @@ _liftsplit()
     local word=$2 before=$3 command= i
     for ((i = 1; i < COMP_CWORD; i++)); do
         case ${COMP_WORDS[i]} in
-        check | curves | well | morning) command=${COMP_WORDS[i]}; break ;;
+        check | curves | well | morning | market) command=${COMP_WORDS[i]}; break ;;
         esac
     done
     COMPREPLY=()
@@ -23,10 +23,10 @@ _liftsplit()
     elif [[ $word == -* ]]; then
         local options
         options=$(_liftsplit_help "$command" |
-            sed -n 's/^ *\(--[a-z]*\).*/\1/p')
+            sed -n 's/^ *\(--[a-z-]*\).*/\1/p')
         COMPREPLY=($(compgen -W "$options" -- "$word"))
     elif [[ -z $command ]]; then
-        COMPREPLY=($(compgen -W 'check curves well morning' -- "$word"))
+        COMPREPLY=($(compgen -W 'check curves well morning market' -- "$word"))
     else
         compopt -o filenames 2>/dev/null
         COMPREPLY=($(compgen -d -- "$word"))

@@ -140,8 +140,7 @@ Test(market, prices_and_worths_are_those_by_hand, .timeout = 60)
     struct plan_options o = plan_options_default();
     struct market m;
     struct err err = {0};
-    cr_assert(eq(int,
-                 market_solve(&b.field, b.curves, NULL, 0, &o, &a, &m, &err),
+    cr_assert(eq(int, market_solve(&b.field, b.curves, NULL, &o, &a, &m, &err),
                  ST_OK),
               "%s", err.msg);
     /* Without K-1 only 500 can be compressed: 400 at 0.5, 100 at 0.3, for 380
