@@ -125,8 +125,7 @@ static void start_sharing(const struct field *f, struct unit_load *load)
     for (size_t i = 0; i < f->station.n_compressors; i++) {
         const struct field_compressor *u = &f->station.compressor[i];
         double through = fmin(load[i].through_sm3s, u->capacity_sm3s);
-        load[i].through_sm3s =
-            load[i].runs ? fmax(through, u->least_sm3s) : 0;
+        load[i].through_sm3s = load[i].runs ? fmax(through, u->least_sm3s) : 0;
         if (!load[i].runs)
             load[i].recycled_sm3s = 0;
     }
@@ -140,8 +139,8 @@ static double burn(const struct field *f, struct unit_load *load, double *net)
     for (size_t i = 0; i < f->station.n_compressors; i++) {
         const struct field_compressor *u = &f->station.compressor[i];
         struct unit_load *l = &load[i];
-        double own_fuel = u->fuel_fixed_sm3s +
-                          field_unit_fuel(f, u) * l->through_sm3s;
+        double own_fuel =
+            u->fuel_fixed_sm3s + field_unit_fuel(f, u) * l->through_sm3s;
         double power = u->power_fixed_w + u->power_j_sm3 * l->through_sm3s;
         l->fuel_sm3s = l->runs ? own_fuel : 0;
         l->power_w = l->runs ? power : 0;
