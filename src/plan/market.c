@@ -117,8 +117,8 @@ static enum status add_probe(const struct maker *k, struct list *list,
 static enum status find_least(const struct maker *k, struct list *list,
                               double low, struct err *err)
 {
-    double high = 0, near_sm3s = MARKET_STEP * fabs(low);
-    while (high - low > near_sm3s) {
+    double high = 0;
+    while (high - low > 2 * TOL_MARKET_SM3S) {
         struct probe p;
         double middle = 0.5 * (low + high);
         enum status st = probe(k, middle, &p, err);

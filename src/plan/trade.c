@@ -171,10 +171,13 @@ static double money_at(const struct field *f, const struct curve *c, size_t k)
            c->water_sm3s[k] * f->prices.water_sm3;
 }
 
-/* The money on the straight line between points. */
+/* The money on the straight line between points; before them the well is
+ * dead. */
 static double money_with(const struct field *f, const struct curve *c,
                          double gas_sm3s)
 {
+    if (gas_sm3s < c->gas_sm3s[0])
+        return 0;
     size_t k = 0;
     while (k + 2 < c->n && c->gas_sm3s[k + 1] < gas_sm3s * (1 - TOL_SAME_RATE))
         k++;
@@ -185,22 +188,26 @@ static double money_with(const struct field *f, const struct curve *c,
 }
 
 /* The rate below its own that a well would fall back to first when gas gets
- * dear, and the price of that; INFINITY: it cannot. */
+ * dear: a point of its curve, its minimum, or none. The price of that;
+ * INFINITY: it cannot. */
 static double price_to_leave(const struct field *f, const struct field_well *w,
                              const struct curve *c, double gas_sm3s,
                              double *to_sm3s)
 {
     double price_sm3 = (double)INFINITY, here = money_with(f, c, gas_sm3s);
-    for (size_t j = 0; j < c->n; j++) {
-        double less_sm3s = gas_sm3s - c->gas_sm3s[j];
-        bool may = c->gas_sm3s[j] > 0 ? c->gas_sm3s[j] >= w->lift_min_sm3s
-                                      : w->may_stop;
+    for (size_t j = 0; j < c->n + 2; j++) {
+        double to = j < c->n    ? c->gas_sm3s[j]
+                    : j == c->n ? w->lift_min_sm3s
+                                : 0;
+        bool may = to > 0 ? to >= w->lift_min_sm3s && to >= c->gas_sm3s[0]
+                          : w->may_stop;
+        double less_sm3s = gas_sm3s - to;
         if (!(less_sm3s > TOL_SAME_RATE * gas_sm3s) || !may)
             continue;
-        double price = (here - money_at(f, c, j)) / less_sm3s;
+        double price = (here - money_with(f, c, to)) / less_sm3s;
         if (price < price_sm3) {
             price_sm3 = price;
-            *to_sm3s = c->gas_sm3s[j];
+            *to_sm3s = to;
         }
     }
     return price_sm3;
@@ -210,12 +217,12 @@ static double price_to_leave(const struct field *f, const struct field_well *w,
 static double price_to_stop(const struct field *f, const struct field_well *w,
                             const struct curve *c)
 {
-    double price_sm3 = 0;
-    double alone = c->gas_sm3s[0] <= 0 ? money_at(f, c, 0) : 0;
-    for (size_t j = 0; j < c->n; j++)
-        if (c->gas_sm3s[j] > 0 && c->gas_sm3s[j] >= w->lift_min_sm3s)
-            price_sm3 =
-                fmax(price_sm3, (money_at(f, c, j) - alone) / c->gas_sm3s[j]);
+    double price_sm3 = 0, alone = money_with(f, c, 0);
+    for (size_t j = 0; j <= c->n; j++) {
+        double at = j < c->n ? c->gas_sm3s[j] : w->lift_min_sm3s;
+        if (at > 0 && at >= w->lift_min_sm3s)
+            price_sm3 = fmax(price_sm3, (money_with(f, c, at) - alone) / at);
+    }
     return price_sm3;
 }
 

@@ -29,7 +29,7 @@ static void add_point(const struct report *r, const struct market_curve *c,
     jnode_quantity(node, s, "lift", SHOW_FIELD_GAS, p->lift_sm3s);
     jnode_quantity(node, s, "oil", SHOW_LIQUID, p->oil_sm3s);
     jnode_quantity(node, s, "money", SHOW_MONEY, money_of(r, p->money_s));
-    jnode_quantity(node, s, "sold", SHOW_FIELD_GAS, p->sales_sm3s);
+    jnode_quantity(node, s, "sales", SHOW_FIELD_GAS, p->sales_sm3s);
     jnode_quantity(node, s, "bought", SHOW_FIELD_GAS, p->bought_sm3s);
     jnode_quantity(node, s, "fuel", SHOW_FIELD_GAS, p->fuel_sm3s);
     jnode_quantity(node, s, "bound", goal, p->bound);
@@ -78,7 +78,7 @@ static void add_quantities(const struct report *r, const char *key,
         jnode_quantity(node, s, "price", SHOW_GAS_PRICE, q[i].price_sm3);
         jnode_text(node, "cost_meant", cost);
         jnode_quantity(node, s, "bought", SHOW_FIELD_GAS, q[i].bought_sm3s);
-        jnode_quantity(node, s, "sold", SHOW_FIELD_GAS, q[i].sales_sm3s);
+        jnode_quantity(node, s, "sales", SHOW_FIELD_GAS, q[i].sales_sm3s);
         jnode_quantity(node, s, "oil", SHOW_LIQUID, q[i].oil_sm3s);
         jnode_quantity(node, s, "money", SHOW_MONEY, q[i].money_s);
     }
@@ -142,7 +142,7 @@ static void add_objectives(const struct report *r, const struct market *m,
         jnode_quantity(node, s, "oil", SHOW_LIQUID, p->oil_sm3s);
         jnode_quantity(node, s, "money", SHOW_MONEY, money_of(r, p->money_s));
         jnode_quantity(node, s, "lift", SHOW_FIELD_GAS, p->balance.lift);
-        jnode_quantity(node, s, "sold", SHOW_FIELD_GAS, p->balance.sales);
+        jnode_quantity(node, s, "sales", SHOW_FIELD_GAS, p->balance.sales);
         jnode_quantity(node, s, "bought", SHOW_FIELD_GAS, p->balance.bought);
         jnode_quantity(node, s, "fuel", SHOW_FIELD_GAS, p->balance.fuel);
         jnode_count(node, "moves", (long long)p->n_moves);

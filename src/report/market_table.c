@@ -414,13 +414,14 @@ static void write_worths(const struct report *r, const struct market *m,
 
 /* --- objectives ----------------------------------------------------------- */
 
-static const char *objective_words(const struct report *r, const struct plan *p)
+static const char *objective_words(const struct plan *p)
 {
-    if (p->objective == PLAN_GAS)
-        return arena_printf(
-            r->show.arena, "least gas for %s",
-            show_full(&r->show, SHOW_LIQUID, p->oil_target_sm3s));
-    return p->objective == PLAN_MONEY ? "most money" : "most oil";
+    static const char *const WORDS[] = {
+        [PLAN_OIL] = "most oil",
+        [PLAN_MONEY] = "most money",
+        [PLAN_GAS] = "least gas",
+    };
+    return WORDS[p->objective];
 }
 
 static void add_objective(const struct report *r, const struct plan *p,
@@ -429,7 +430,7 @@ static void add_objective(const struct report *r, const struct plan *p,
     const struct show *s = &r->show;
     const struct gas_balance *b = &p->balance;
     const char **cell = grid_row(g);
-    cell[7] = objective_words(r, p);
+    cell[7] = objective_words(p);
     if (p->outcome == PLAN_IMPOSSIBLE) {
         cell[0] = "no plan";
         return;
@@ -465,6 +466,10 @@ static void write_objectives(const struct report *r, const struct market *m,
         if (m->has_objective[k])
             add_objective(r, &m->by_objective[k], &g);
     grid_write(&g, 0, r->width, out);
+    if (m->has_objective[PLAN_GAS])
+        page_say(r, out, INDENT, "The least gas is that for %s of oil.",
+                 show_full(s, SHOW_LIQUID,
+                           m->by_objective[PLAN_GAS].oil_target_sm3s));
     if (!has_money(r))
         page_say(r, out, INDENT,
                  "No oil price is given: money is not counted, and nothing "

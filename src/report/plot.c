@@ -128,9 +128,12 @@ void plot_market(const struct report *r, const struct market_curve *c,
         .x = SHOW_FIELD_GAS,
         .y = is_money ? SHOW_MONEY : SHOW_LIQUID,
     };
-    if (c->n < 2)
+    size_t first = 0;
+    while (first < c->n && c->point[first].is_impossible)
+        first++;
+    if (first + 2 > c->n)
         return;
-    v.x_from = c->point[0].gas_sm3s;
+    v.x_from = c->point[first].gas_sm3s;
     v.x_to = c->point[c->n - 1].gas_sm3s;
     for (size_t i = 0; i < c->n; i++)
         v.y_to = fmax(v.y_to, c->point[i].value);

@@ -66,3 +66,20 @@ Test(balance, fuel_follows_what_is_compressed, .timeout = 5)
                   "row %zu", i);
     }
 }
+
+Test(field, more_header_pressure_is_given_where_there_is_one, .timeout = 5)
+{
+    struct field_group manifold[] = {{.p_header_pa = 8e6}, {.p_header_pa = 0}};
+    struct well first = {.gas_path.p_header_pa = 8e6};
+    struct well second = {.gas_path.p_header_pa = (double)INFINITY};
+    struct field_well string = {.model = &second};
+    struct field_well well[] = {{.model = &first, .second = &string},
+                                {.model = NULL}};
+    struct field f = {
+        .groups[GROUP_MANIFOLD] = {2, manifold}, .n_wells = 2, .well = well};
+    field_raise_header(&f, 1e5);
+    cr_expect(eq(dbl, manifold[0].p_header_pa, 8.1e6));
+    cr_expect(eq(dbl, manifold[1].p_header_pa, 0));
+    cr_expect(eq(dbl, first.gas_path.p_header_pa, 8.1e6));
+    cr_expect(isinf(second.gas_path.p_header_pa));
+}

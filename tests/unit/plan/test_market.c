@@ -166,3 +166,136 @@ Test(market, prices_and_worths_are_those_by_hand, .timeout = 60)
                          400 + (390 - 350) / 0.3, 1e-3));
     arena_release(&a);
 }
+
+/* A must have 300 Mscf/d and B 200: with less than 500 there is no plan. */
+Test(market, the_least_gas_that_a_plan_needs_is_found, .timeout = 20)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    b.field.well[0].lift_min_sm3s = builder_gas(300);
+    b.field.well[1].lift_min_sm3s = builder_gas(200);
+    b.field.well[0].may_stop = b.field.well[1].may_stop = false;
+    struct plan_options o = case_exact();
+    struct market_curve m;
+    struct err err = {0};
+    cr_assert(
+        eq(int, market_curve(&b.field, b.curves, &o, 40, &a, &m, &err), ST_OK),
+        "%s", err.msg);
+    size_t i = 0;
+    while (i < m.n && m.point[i].is_impossible)
+        i++;
+    cr_assert(i > 0 && i < m.n);
+    /* Two points that a meter can just tell apart: 0.6 Mscf/d. */
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(m.point[i].gas_sm3s), -500, 0.6));
+    cr_expect(
+        epsilon_eq(dbl, builder_mscf_d(m.point[i - 1].gas_sm3s), -500, 0.6));
+    cr_expect(isnan(m.point[i].slope_below));
+    /* 250 and 110 stb/d, by the curves. */
+    cr_expect(epsilon_eq(dbl, builder_stb_d(m.point[i].oil_sm3s), 360, 0.3));
+    arena_release(&a);
+}
+
+static void give_prices(struct builder *b, double sales_usd_mscf)
+{
+    double stb = builder_oil(1) * 86400, mscf = builder_gas(1) * 86400;
+    b->field.prices = (struct field_prices){
+        .given = true, .oil_sm3 = 62 / stb, .water_sm3 = 2 / stb};
+    b->field.sales.price_sm3 = sales_usd_mscf / mscf;
+}
+
+static struct market solve(struct builder *b, struct arena *a)
+{
+    struct plan_options o = plan_options_default();
+    struct market m;
+    struct err err = {0};
+    cr_assert(eq(int, market_solve(&b->field, b->curves, NULL, &o, a, &m, &err),
+                 ST_OK),
+              "%s", err.msg);
+    return m;
+}
+
+/* 1,000 Mscf/d can be compressed, to lift with or to sell. A's last 100 make
+ * 0.2 stb each, at 60 $/stb 12 $: above that price they are sold. */
+Test(market, gas_is_sold_from_the_price_on_that_it_lifts_for, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 2000);
+    struct field_compressor unit = {.name = "K-1",
+                                    .capacity_sm3s = builder_gas(1000)};
+    b.field.station = (struct field_station){
+        .n_compressors = 1,
+        .compressor = &unit,
+        .has_compressors = true,
+        .power_max_w = (double)INFINITY,
+        .flare_max_sm3s = builder_gas(1000),
+    };
+    b.field.sales.from = SIDE_DISCHARGE;
+    give_prices(&b, 3);
+    struct market m = solve(&b, &a);
+    double mscf = builder_gas(1) * 86400, below = 0, above = 100;
+    cr_assert(m.n_sells > 5);
+    for (size_t i = 0; i < m.n_sells; i++) {
+        double price = m.sell[i].price_sm3 * mscf;
+        double sold = builder_mscf_d(m.sell[i].sales_sm3s);
+        cr_expect(i == 0 || m.sell[i].price_sm3 > m.sell[i - 1].price_sm3);
+        /* At 18 B's gas is worth no more than that. */
+        if (price > 17.99)
+            continue;
+        cr_expect(epsilon_eq(dbl, sold, price < 12 ? 0 : 100, 0.1),
+                  "%g Mscf/d at %g $/Mscf", sold, price);
+        if (price < 12)
+            below = fmax(below, price);
+        else
+            above = fmin(above, price);
+    }
+    cr_expect(above - below < 0.02, "the step is at %g to %g $/Mscf", below,
+              above);
+    cr_expect(eq(sz, m.n_buys, 0));
+    arena_release(&a);
+}
+
+/* A has 500 Mscf/d, B 500. */
+Test(market, a_well_gives_gas_up_to_a_rate_that_it_may_have, .timeout = 60)
+{
+    static const struct {
+        double least_mscf_d;
+        bool may_stop;
+        double give, stop; /* $/Mscf */
+    } CASES[] = {
+        {0, true, 12, 30},
+        /* 100 stb/d of 0.2 each down to its minimum. */
+        {450, true, 12, 210.0 * 60 / 450},
+        /* Off or 500: 220 stb/d of 60 $ for 500 Mscf/d. */
+        {500, true, 220.0 * 60 / 500, 220.0 * 60 / 500},
+        {500, false, (double)INFINITY, (double)INFINITY},
+    };
+    for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+        struct arena a;
+        arena_init(&a);
+        struct builder b;
+        builder_init(&b, &a);
+        two_wells(&b, 1000);
+        give_prices(&b, 0);
+        b.field.well[0].lift_min_sm3s = builder_gas(CASES[i].least_mscf_d);
+        b.field.well[0].may_stop = CASES[i].may_stop;
+        struct market m = solve(&b, &a);
+        double mscf = builder_gas(1) * 86400;
+        cr_assert(eq(sz, m.n_wells, 2));
+        const struct market_well *w = &m.well[m.well[0].well == 0 ? 0 : 1];
+        cr_expect(isinf(CASES[i].give)
+                      ? isinf(w->price_to_give)
+                      : fabs(w->price_to_give * mscf - CASES[i].give) < 1e-4,
+                  "row %zu: %g", i, w->price_to_give * mscf);
+        cr_expect(isinf(CASES[i].stop)
+                      ? isinf(w->price_to_stop)
+                      : fabs(w->price_to_stop * mscf - CASES[i].stop) < 1e-4,
+                  "row %zu: %g", i, w->price_to_stop * mscf);
+        arena_release(&a);
+    }
+}
