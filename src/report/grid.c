@@ -49,7 +49,7 @@ static int cell_width(const char *cell)
 struct layout {
     int *width;       /* [n_columns] */
     size_t n_aligned; /* columns in line; the last may be running text */
-    size_t name;      /* the first column of text */
+    size_t name;      /* the first column of text; n_columns: none but notes */
     bool has_note, note_below;
     int note_at, indent, line;
 };
@@ -70,7 +70,9 @@ static struct layout arrange(const struct grid *g, int indent, int line)
     size_t last = g->n_columns - 1;
     while (l.name < last && g->column[l.name].is_number)
         l.name++;
-    l.has_note = !g->column[last].is_number && l.name != last;
+    l.has_note = !g->column[last].is_number && last > 0;
+    if (l.has_note && l.name == last)
+        l.name = g->n_columns;
     l.n_aligned = l.has_note ? last : g->n_columns;
     l.width = ARENA_NEW(g->arena, g->n_columns, int);
     l.note_at = indent;
@@ -110,7 +112,8 @@ static const char *const *write_long_name(const struct grid *g,
                                           const char *const *cell,
                                           struct strbuf *out)
 {
-    if (cell_width(cell[l->name]) <= l->width[l->name])
+    if (l->name == g->n_columns ||
+        cell_width(cell[l->name]) <= l->width[l->name])
         return cell;
     const char **name = ARENA_NEW(g->arena, g->n_columns, const char *);
     const char **rest = ARENA_NEW(g->arena, g->n_columns, const char *);

@@ -106,3 +106,21 @@ Test(grid, no_rows_no_table)
     cr_assert(text_is(written(&a, &g, 80), ""));
     arena_release(&a);
 }
+
+Test(grid, text_behind_numbers_alone_is_a_note_and_no_name)
+{
+    static const struct grid_column NUMBER_FIRST[] = {{{"oil"}, true},
+                                                      {{"what"}, false}};
+    struct arena a;
+    arena_init(&a);
+    struct grid g;
+    grid_init(&g, &a, NUMBER_FIRST, 2);
+    const char **cell = grid_row(&g);
+    cell[0] = "5";
+    cell[1] = "with more pressure in the header";
+    cr_assert(text_is(written(&a, &g, 80),
+                      "oil  what\n"
+                      "---  --------------------------------\n"
+                      "  5  with more pressure in the header\n"));
+    arena_release(&a);
+}
