@@ -147,6 +147,12 @@
  * proof may end: 0.001 % of a field's oil is below any meter. */
 #define TOL_PLAN_OPTIMAL 1e-6
 #define TOL_PLAN_GAP 1e-5
+/* The same of a plan through an outage: what its wells will do is not known
+ * better, and an order cannot wait for more. */
+#define TOL_OUTAGE_GAP 5e-3
+/* Part of today's value that a cut list may lose at each step for fewer
+ * changes: there are only minutes. */
+#define LADDER_LOSS 5e-3
 /* Loss of a mode, as a part of the whole, up to which it takes part in the
  * search for a first plan. */
 #define TOL_PLAN_FIRST_LOSS 1e-5

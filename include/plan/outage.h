@@ -81,18 +81,22 @@ struct ladder_step {
         size_t well;
         double from_sm3s, to_sm3s; /* 0: off */
         double oil_lost_sm3s;
-    } * change;
+    } * change;     /* the least oil for its gas first */
     double minutes; /* that the stored gas lasts at this shortfall */
 };
 
 struct ladder {
-    bool is_short; /* wells that take longer to bring back than the outage lasts
-                      are not stopped */
+    bool is_short; /* some wells take longer to bring back than the outage
+                      lasts: they are not stopped */
     double lasts_s;
-    size_t n;
-    struct ladder_step *step; /* from today's gas down to none */
+    size_t n;                 /* 0: today has no plan */
+    struct ladder_step *step; /* from today's plan down in even steps, as far
+                                 as wells that are not stopped let it */
 };
 
+/* For an outage that lasts so long, n_steps down to no gas. No well gets more
+ * in a later step, and each has the fewest changes that cost no more than
+ * LADDER_LOSS; the crew's limits do not count. */
 enum status outage_ladder(const struct field *f, const struct curve *curves,
                           const struct outage *o,
                           const struct plan_options *ask, double lasts_s,

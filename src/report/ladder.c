@@ -9,11 +9,6 @@
 #include "page.h"
 #include "report/grid.h"
 
-static const char *kind_words(const struct ladder *l)
-{
-    return l->is_short ? "short" : "long";
-}
-
 /* --- the page ------------------------------------------------------------- */
 
 /* "A-1 500 to 0 (-40); ..." */
@@ -42,29 +37,48 @@ static const char *minutes_text(const struct report *r, double minutes)
                : "-";
 }
 
-static void write_one(const struct report *r, const struct ladder *l,
+/* What its wells are held by, and where the list ends. */
+static void say_rules(const struct report *r, const struct ladder *l,
                       struct strbuf *out)
+{
+    if (l->is_short)
+        page_say(r, out, 2,
+                 "Wells that take longer to bring back than this are not "
+                 "stopped.");
+    if (l->n == 0)
+        page_say(r, out, 2,
+                 "There is no plan for today: see liftsplit morning.");
+    else if (l->step[l->n - 1].gas_sm3s > 0)
+        page_say(r, out, 2,
+                 "With less gas than in the last line the wells that are not "
+                 "to be stopped cannot all be kept going.");
+}
+
+static void write_one(const struct report *r, const struct ladder *l,
+                      const char *kind, struct strbuf *out)
 {
     const struct show *s = &r->show;
     const struct grid_column columns[] = {
+        {{"line"}, false},
         {{"gas left", show_unit(s, SHOW_FIELD_GAS)}, true},
         {{"oil", show_unit(s, SHOW_LIQUID)}, true},
         {{"act in", "min"}, true},
         {{"cut"}, false},
     };
     struct grid g;
-    page_head(r, out, "%s OUTAGE, of %.1f hours",
-              l->is_short ? "SHORT" : "LONG", l->lasts_s / 3600);
+    page_head(r, out, "%s OUTAGE, of %.1f hours", kind, l->lasts_s / 3600);
     grid_init(&g, s->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t i = 0; i < l->n; i++) {
         const struct ladder_step *step = &l->step[i];
         const char **cell = grid_row(&g);
-        cell[0] = show_number(s, SHOW_FIELD_GAS, step->gas_sm3s);
-        cell[1] = show_number(s, SHOW_LIQUID, step->oil_sm3s);
-        cell[2] = minutes_text(r, step->minutes);
-        cell[3] = changes_text(r, step);
+        cell[0] = arena_printf(s->arena, "%zu", i);
+        cell[1] = show_number(s, SHOW_FIELD_GAS, step->gas_sm3s);
+        cell[2] = show_number(s, SHOW_LIQUID, step->oil_sm3s);
+        cell[3] = minutes_text(r, step->minutes);
+        cell[4] = changes_text(r, step);
     }
     grid_write(&g, 0, r->width, out);
+    say_rules(r, l, out);
 }
 
 static void ladder_table(const struct report *r, const struct ladder_facts *x,
@@ -79,10 +93,8 @@ static void ladder_table(const struct report *r, const struct ladder_facts *x,
              "missing.",
              show_unit(&r->show, SHOW_WELL_GAS),
              show_unit(&r->show, SHOW_LIQUID));
-    write_one(r, x->short_one, out);
-    page_say(r, out, 2,
-             "Wells that take longer to bring back than this are not stopped.");
-    write_one(r, x->long_one, out);
+    write_one(r, x->short_one, "SHORT", out);
+    write_one(r, x->long_one, "LONG", out);
     page_warnings(r, out);
     page_cautions(r, out);
     page_foot(r, out);
@@ -91,13 +103,13 @@ static void ladder_table(const struct report *r, const struct ladder_facts *x,
 /* --- for programs --------------------------------------------------------- */
 
 static void csv_rows(const struct report *r, const struct ladder *l,
-                     struct strbuf *out)
+                     const char *kind, struct strbuf *out)
 {
     const struct show *s = &r->show;
     for (size_t i = 0; i < l->n; i++)
         for (size_t k = 0; k < l->step[i].n_changes; k++) {
             const struct ladder_change *c = &l->step[i].change[k];
-            cells_text(out, kind_words(l));
+            cells_text(out, kind);
             cells_number(out, s, SHOW_FIELD_GAS, l->step[i].gas_sm3s);
             cells_number(out, s, SHOW_LIQUID, l->step[i].oil_sm3s);
             cells_text(out, minutes_text(r, l->step[i].minutes));
@@ -122,8 +134,8 @@ static void ladder_csv(const struct report *r, const struct ladder_facts *x,
     cells_text(out, show_title(s, "to", SHOW_WELL_GAS));
     cells_text(out, show_title(s, "oil lost", SHOW_LIQUID));
     cells_end(out);
-    csv_rows(r, x->short_one, out);
-    csv_rows(r, x->long_one, out);
+    csv_rows(r, x->short_one, "short", out);
+    csv_rows(r, x->long_one, "long", out);
 }
 
 static void add_step(const struct report *r, const struct ladder_step *step,
@@ -145,10 +157,11 @@ static void add_step(const struct report *r, const struct ladder_step *step,
 }
 
 static void add_ladder(const struct report *r, const struct ladder *l,
-                       struct jnode root)
+                       const char *kind, struct jnode root)
 {
-    struct jnode node = jnode_object(root, kind_words(l));
+    struct jnode node = jnode_object(root, kind);
     jnode_number(node, "lasts_hours", l->lasts_s / 3600);
+    jnode_flag(node, "keeps_wells_slow_to_return", l->is_short);
     struct jnode list = jnode_array(node, "steps");
     for (size_t i = 0; i < l->n; i++)
         add_step(r, &l->step[i], jnode_object(list, NULL));
@@ -158,8 +171,8 @@ static void ladder_json(const struct report *r, const struct ladder_facts *x,
                         struct strbuf *out)
 {
     struct jnode root = page_json(r, "ladder");
-    add_ladder(r, x->short_one, root);
-    add_ladder(r, x->long_one, root);
+    add_ladder(r, x->short_one, "short", root);
+    add_ladder(r, x->long_one, "long", root);
     page_json_warnings(r, root);
     page_json_cautions(r, root);
     jnode_write(root, out);
