@@ -1,0 +1,281 @@
+/* The price of each kind of limit, by hand: what one more of it would bring. */
+#include <criterion/criterion.h>
+#include <criterion/new/assert.h>
+
+#include <math.h>
+
+#include "support/plan_case.h"
+
+TestSuite(pricing, .timeout = 20);
+
+#define RISE 0.9     /* stb of oil per Mscf of lift gas, up to 500 Mscf/d */
+#define RISE_TOP 0.1 /* from there to 1000 Mscf/d */
+#define OIL_PRICE 400.0
+
+struct priced {
+    struct arena arena;
+    struct builder b;
+    struct field *f;
+    struct field_compressor unit[2];
+    struct plan_options o;
+    struct plan p;
+};
+
+/* A well with twice as much water as oil, and the formation gas in Mscf per
+ * stb; what is left over of it can be flared. */
+static void open_case(struct priced *c, double gas_per_oil)
+{
+    static const double GAS[] = {0, 500, 1000}, STB[] = {0, 450, 500};
+    *c = (struct priced){0};
+    arena_init(&c->arena);
+    builder_init(&c->b, &c->arena);
+    builder_well(&c->b, "A", 3, GAS, STB, 2, gas_per_oil);
+    c->f = &c->b.field;
+    c->f->station.flare_max_sm3s = (double)INFINITY;
+    c->o = case_exact();
+}
+
+static void add_units(struct priced *c, size_t n, double mscf_d)
+{
+    for (size_t i = 0; i < n; i++)
+        c->unit[i] = (struct field_compressor){
+            .name = i == 0 ? "X" : "Y",
+            .state = UNIT_RUNNING,
+            .capacity_sm3s = builder_gas(mscf_d),
+        };
+    c->f->station.has_compressors = true;
+    c->f->station.n_compressors = n;
+    c->f->station.compressor = c->unit;
+}
+
+static void solve(struct priced *c, const char *label)
+{
+    c->p = case_solve(&c->b, &c->o, label);
+    cr_assert(eq(int, (int)c->p.outcome, PLAN_OPTIMAL), "%s", label);
+}
+
+static void expect_price(const struct priced *c, enum plan_limit_kind kind,
+                         int scope, size_t group, double want,
+                         const char *label)
+{
+    for (size_t i = 0; i < c->p.n_limits; i++) {
+        const struct plan_limit *l = &c->p.limit[i];
+        if (l->kind != kind || l->scope != scope || l->group != group)
+            continue;
+        cr_expect(l->binding, "%s", label);
+        cr_expect(epsilon_eq(dbl, l->price, want, 1e-7 * want), "%s", label);
+        return;
+    }
+    cr_expect(false, "%s: there is no such limit", label);
+}
+
+static void expect_field_price(const struct priced *c,
+                               enum plan_limit_kind kind, double want,
+                               const char *label)
+{
+    expect_price(c, kind, N_GROUP_KINDS, 0, want, label);
+}
+
+static double per_gas(void)
+{
+    return builder_oil(1) / builder_gas(1);
+}
+
+static double expect_lift(const struct priced *c, double mscf_d,
+                          const char *label)
+{
+    cr_expect(epsilon_eq(dbl, builder_mscf_d(c->p.balance.lift), mscf_d,
+                         1e-6 * mscf_d),
+              "%s", label);
+    return mscf_d;
+}
+
+/* --- the station -----------------------------------------------------------
+ */
+
+/* 400 leave the unit: 100 to the sales line, 300 to the well. One less that
+ * must be sold is one more to lift with, and so is one more of the unit. */
+Test(pricing, gas_that_must_be_sold_costs_the_oil_that_it_could_lift)
+{
+    struct priced c;
+    open_case(&c, 0.6);
+    add_units(&c, 1, 400);
+    c.f->sales.min_sm3s = builder_gas(100);
+    c.f->sales.from = SIDE_DISCHARGE;
+    solve(&c, "must sell");
+    expect_lift(&c, 300, "must sell");
+    expect_field_price(&c, PLAN_LIMIT_SALES_MIN, RISE * per_gas(), "sales");
+    expect_field_price(&c, PLAN_LIMIT_COMPRESSION, RISE * per_gas(), "unit");
+    arena_release(&c.arena);
+}
+
+/* 100 can be sold and 50 flared: 150 of formation gas come with 250 of oil. */
+Test(pricing, a_way_out_for_gas_is_worth_the_oil_that_comes_with_it)
+{
+    struct priced c;
+    open_case(&c, 0.6);
+    c.f->sales.max_sm3s = builder_gas(100);
+    c.f->station.flare_max_sm3s = builder_gas(50);
+    solve(&c, "out");
+    expect_lift(&c, 250 / RISE, "out");
+    expect_field_price(&c, PLAN_LIMIT_SALES_MAX, per_gas() / 0.6, "sales");
+    expect_field_price(&c, PLAN_LIMIT_FLARE, per_gas() / 0.6, "flare");
+    arena_release(&c.arena);
+}
+
+/* Fuel takes a tenth of the lift gas and the oil brings 0.05 for each 1: the
+ * 10 that are bought make up for 0.1 - 0.045 of what is lifted. */
+Test(pricing, bought_gas_is_worth_the_lift_that_it_fuels)
+{
+    struct priced c;
+    double short_of = 0.1 - 0.05 * RISE;
+    open_case(&c, 0.05);
+    c.f->station.fuel_fraction = 0.1;
+    c.f->station.fuel_from = SIDE_SUCTION;
+    c.f->market.max_sm3s = builder_gas(10);
+    solve(&c, "bought");
+    expect_lift(&c, 10 / short_of, "bought");
+    expect_field_price(&c, PLAN_LIMIT_PURCHASE, RISE / short_of * per_gas(),
+                       "bought");
+    arena_release(&c.arena);
+}
+
+/* One burns nothing, the other a tenth of what passes it. */
+Test(pricing, capacity_is_worth_what_the_best_unit_makes_of_it)
+{
+    for (size_t best = 0; best < 2; best++) {
+        struct priced c;
+        open_case(&c, 0.6);
+        add_units(&c, 2, 100);
+        c.f->station.fuel_from = SIDE_DISCHARGE;
+        c.unit[1 - best].has_fuel = true;
+        c.unit[1 - best].fuel_fraction = 0.1;
+        solve(&c, "two units");
+        expect_lift(&c, 190, "two units");
+        expect_field_price(&c, PLAN_LIMIT_COMPRESSION, RISE * per_gas(),
+                           "two units");
+        arena_release(&c.arena);
+    }
+}
+
+Test(pricing, electric_power_is_worth_the_gas_that_it_moves)
+{
+    struct priced c;
+    double j_sm3 = 3e5;
+    open_case(&c, 0.6);
+    add_units(&c, 1, 1000);
+    c.unit[0].electric = true;
+    c.unit[0].power_j_sm3 = j_sm3;
+    c.f->station.power_max_w = j_sm3 * builder_gas(200);
+    solve(&c, "power");
+    expect_lift(&c, 200, "power");
+    expect_field_price(&c, PLAN_LIMIT_POWER, RISE * per_gas() / j_sm3, "power");
+    arena_release(&c.arena);
+}
+
+/* --- wells ----------------------------------------------------------------
+ */
+
+/* One of oil brings 2 of water, 3 of liquid; with 1 of lift gas come 0.54 of
+ * formation gas. */
+Test(pricing, what_is_handled_is_worth_the_oil_in_it)
+{
+    static const struct {
+        const char *label;
+        enum plan_limit_kind kind;
+        double lift, price;
+        bool is_gas;
+    } ROWS[] = {
+        {"lift", PLAN_LIMIT_LIFT, 200, RISE, true},
+        {"liquid", PLAN_LIMIT_LIQUID, 200, 1.0 / 3, false},
+        {"water", PLAN_LIMIT_WATER, 200, 0.5, false},
+        {"gas", PLAN_LIMIT_GAS, 200, RISE / (1 + 0.6 * RISE), true},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        struct priced c;
+        open_case(&c, 0.6);
+        double lift = ROWS[i].lift, oil = RISE * lift;
+        struct field_caps *caps = &c.f->limits.caps;
+        if (ROWS[i].kind == PLAN_LIMIT_LIFT)
+            caps->lift_sm3s = builder_gas(lift);
+        if (ROWS[i].kind == PLAN_LIMIT_LIQUID)
+            caps->liquid_sm3s = builder_oil(3 * oil);
+        if (ROWS[i].kind == PLAN_LIMIT_WATER)
+            caps->water_sm3s = builder_oil(2 * oil);
+        if (ROWS[i].kind == PLAN_LIMIT_GAS)
+            caps->gas_sm3s = builder_gas(lift + 0.6 * oil);
+        solve(&c, ROWS[i].label);
+        expect_lift(&c, lift, ROWS[i].label);
+        expect_field_price(&c, ROWS[i].kind,
+                           ROWS[i].price * (ROWS[i].is_gas ? per_gas() : 1),
+                           ROWS[i].label);
+        arena_release(&c.arena);
+    }
+}
+
+/* Two pads and two separators with other wells in them, each with its own
+ * price. */
+Test(pricing, each_group_has_its_own_price)
+{
+    static const double GAS[] = {0, 500, 1000}, STB[] = {0, 450, 500};
+    struct priced c;
+    open_case(&c, 0.6);
+    builder_well(&c.b, "B", 3, GAS, STB, 2, 0.6);
+    builder_well(&c.b, "C", 3, GAS, STB, 2, 0.6);
+    builder_well(&c.b, "D", 3, GAS, STB, 2, 0.6);
+    for (size_t i = 0; i < 2; i++) {
+        builder_group(&c.b, GROUP_PAD, i == 0 ? "P" : "Q");
+        builder_group(&c.b, GROUP_SEPARATOR, i == 0 ? "S" : "T");
+        c.f->well[i].group[GROUP_PAD] = i;
+        c.f->well[2 + i].group[GROUP_SEPARATOR] = i;
+    }
+    c.f->groups[GROUP_PAD].group[0].caps.lift_sm3s = builder_gas(200);
+    c.f->groups[GROUP_PAD].group[1].caps.lift_sm3s = builder_gas(700);
+    c.f->groups[GROUP_SEPARATOR].group[0].caps.water_sm3s = builder_oil(400);
+    c.f->groups[GROUP_SEPARATOR].group[1].caps.lift_sm3s = builder_gas(300);
+    solve(&c, "groups");
+    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_PAD, 0, RISE * per_gas(), "P");
+    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_PAD, 1, RISE_TOP * per_gas(), "Q");
+    expect_price(&c, PLAN_LIMIT_WATER, GROUP_SEPARATOR, 0, 0.5, "S");
+    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_SEPARATOR, 1, RISE * per_gas(),
+                 "T");
+    arena_release(&c.arena);
+}
+
+/* --- other aims -----------------------------------------------------------
+ */
+
+Test(pricing, a_target_of_oil_costs_the_gas_of_its_last_oil)
+{
+    struct priced c;
+    open_case(&c, 0.6);
+    c.o.objective = PLAN_GAS;
+    c.o.oil_target_sm3s = builder_oil(180);
+    solve(&c, "target");
+    expect_lift(&c, 200, "target");
+    expect_field_price(&c, PLAN_LIMIT_OIL_TARGET, 1 / (RISE * per_gas()),
+                       "target");
+    cr_expect(epsilon_eq(dbl, c.p.gas_price_oil, RISE * per_gas(), 1e-7));
+    arena_release(&c.arena);
+}
+
+/* Water costs nothing, so that gas is worth its oil in money. */
+Test(pricing, gas_has_a_price_in_oil_and_in_money_whatever_is_aimed_at)
+{
+    for (int money = 0; money < 2; money++) {
+        struct priced c;
+        open_case(&c, 0.6);
+        c.f->prices =
+            (struct field_prices){.oil_sm3 = OIL_PRICE, .given = true};
+        c.f->limits.caps.lift_sm3s = builder_gas(200);
+        c.o.objective = money ? PLAN_MONEY : PLAN_OIL;
+        solve(&c, "money");
+        double oil = RISE * per_gas();
+        expect_field_price(&c, PLAN_LIMIT_LIFT, oil * (money ? OIL_PRICE : 1),
+                           "money");
+        cr_expect(epsilon_eq(dbl, c.p.gas_price_oil, oil, 1e-7 * oil));
+        cr_expect(epsilon_eq(dbl, c.p.gas_price_money, oil * OIL_PRICE,
+                             1e-7 * oil * OIL_PRICE));
+        arena_release(&c.arena);
+    }
+}
