@@ -184,8 +184,7 @@ static double cross(struct table *t, size_t left, margin_of *margin)
     return r.x;
 }
 
-/* --- the limits ------------------------------------------------------------
- */
+/* --- the limits ---------------------------------------------------------- */
 
 static enum curve_end limit_at(const struct table *t, size_t i)
 {
@@ -249,8 +248,7 @@ static void set_least(struct table *t, struct curve *c)
     }
 }
 
-/* --- in and out ------------------------------------------------------------
- */
+/* --- in and out ---------------------------------------------------------- */
 
 static void take(struct table *t, const struct curve *c, struct arena *a)
 {

@@ -290,8 +290,9 @@ static void fill_rest(const struct field_well *w, const struct outage *o,
                       struct well_restart *r)
 {
     bool is_instant = w->kind == KIND_INTERMITTENT || w->kind == KIND_PUMPED;
-    struct well_restart rest =
-        is_instant ? (struct well_restart){0} : o->restart_else;
+    struct well_restart rest = o->restart_else;
+    if (is_instant)
+        rest = (struct well_restart){0};
     if (isnan(r->unload_s)) {
         r->unload_s = rest.unload_s;
         r->gas_sm3 = rest.gas_sm3;

@@ -8,8 +8,7 @@
 #include "order.h"
 #include "num/tol.h"
 
-/* --- the station -----------------------------------------------------------
- */
+/* --- the station --------------------------------------------------------- */
 
 static double capacity_of(const struct field *f, const struct unit_load *load)
 {
@@ -135,7 +134,9 @@ static void settle_station(const struct field *f, const struct unit_load *given,
     if (given != NULL && n > 0)
         memcpy(load, given, n * sizeof *load);
     account_settle(f, &out->balance, load);
-    while (given == NULL && load != NULL) {
+    if (load == NULL)
+        return;
+    while (given == NULL) {
         size_t idle = idle_unit(f, load, out->balance.compressed);
         if (idle == n)
             break;
@@ -151,8 +152,7 @@ static void settle_station(const struct field *f, const struct unit_load *given,
         };
 }
 
-/* --- wells -----------------------------------------------------------------
- */
+/* --- wells --------------------------------------------------------------- */
 
 static void fill_wells(const struct field *f, const struct curve *curves,
                        const struct account_rates *rates, struct arena *a,
@@ -204,8 +204,7 @@ static double money(const struct field *f, const struct plan *p)
            (double)p->n_moves * price->move;
 }
 
-/* --- limits ----------------------------------------------------------------
- */
+/* --- limits -------------------------------------------------------------- */
 
 /* A minimum binds from the other side. */
 static void add_limit(struct plan *out, struct plan_limit l)

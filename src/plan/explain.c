@@ -89,8 +89,7 @@ static void list_ways(struct teller *t, struct arena *a)
     out->next = out->n_ways > 1 ? (out->chosen == 0 ? 1 : 0) : out->n_ways;
 }
 
-/* --- slopes ----------------------------------------------------------------
- */
+/* --- slopes -------------------------------------------------------------- */
 
 static double oil_at(const struct curve *c, size_t k)
 {
@@ -145,8 +144,7 @@ static void set_charge(struct teller *t, const struct curve *c)
         out->oil_part_to_switch = 1 - lead / more;
 }
 
-/* --- what holds it ----------------------------------------------------------
- */
+/* --- what holds it ------------------------------------------------------- */
 
 static bool is_same_rate(double a_sm3s, double b_sm3s)
 {

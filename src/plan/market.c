@@ -14,8 +14,7 @@ struct maker {
     struct arena *arena;
 };
 
-/* --- the curve -------------------------------------------------------------
- */
+/* --- the curve ----------------------------------------------------------- */
 
 static size_t count_flowing(const struct plan *p)
 {

@@ -41,8 +41,7 @@ static void make_menus(struct problem *p, struct arena *a)
     }
 }
 
-/* --- the station -----------------------------------------------------------
- */
+/* --- the station --------------------------------------------------------- */
 
 /* The most gas that the wells can take and make. */
 static void add_most(const struct problem *p, double *gas, double *formation)
@@ -205,8 +204,7 @@ static void set_station(struct problem *p, struct arena *a)
         set_unit(p, compressor_of(p, u), u);
 }
 
-/* --- goal ------------------------------------------------------------------
- */
+/* --- goal ---------------------------------------------------------------- */
 
 static void set_money(struct problem *p)
 {
@@ -247,8 +245,7 @@ static void set_goal(struct problem *p)
     p->tie_rank = TOL_PLAN_TIE * TIE_RANK;
 }
 
-/* --- rows ------------------------------------------------------------------
- */
+/* --- rows ---------------------------------------------------------------- */
 
 static double count_or_none(size_t n)
 {

@@ -30,8 +30,7 @@ struct system {
     double *inverse; /* [n][n] */
 };
 
-/* --- the plan in the problem's units ---------------------------------------
- */
+/* --- the plan in the problem's units ------------------------------------- */
 
 /* The mode in which the well stands, and the piece: mode->n when it stands on
  * a point. */
@@ -146,8 +145,7 @@ static void add_flows(struct system *s)
     }
 }
 
-/* --- the system ------------------------------------------------------------
- */
+/* --- the system ---------------------------------------------------------- */
 
 /* What a unit of a mover adds to a row. */
 static double part_of(const struct system *s, const struct mover *m, size_t row)
@@ -209,8 +207,7 @@ static bool make_system(struct system *s)
     return inverse_make(n, work, s->inverse);
 }
 
-/* --- one limit -------------------------------------------------------------
- */
+/* --- one limit ----------------------------------------------------------- */
 
 /* The limit as something that moves by one: a row's bound, or a flow that
  * stands at its own. */

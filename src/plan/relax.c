@@ -24,8 +24,7 @@ struct easer {
     struct arena *arena;
 };
 
-/* --- how far one limit has to move -----------------------------------------
- */
+/* --- how far one limit has to move --------------------------------------- */
 
 /* The limit's own row, or flow, in a problem. */
 struct spot {
@@ -163,8 +162,7 @@ static enum status nearest(const struct easer *e, const struct field *f,
     return st;
 }
 
-/* --- limits and their values -----------------------------------------------
- */
+/* --- limits and their values --------------------------------------------- */
 
 static double *cap_of(struct field_caps *c, int kind)
 {
@@ -313,8 +311,7 @@ static enum status ease_alone(const struct easer *e, const struct cause *c,
     return st;
 }
 
-/* --- the plan that violates least ------------------------------------------
- */
+/* --- the plan that violates least ---------------------------------------- */
 
 /* In the order in which they are given up, the first one first. */
 static const int ORDER[] = {

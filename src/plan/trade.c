@@ -26,8 +26,7 @@ struct trader {
     struct market *out;
 };
 
-/* --- objectives side by side -----------------------------------------------
- */
+/* --- objectives side by side --------------------------------------------- */
 
 static enum status solve_objectives(struct trader *t, struct err *err)
 {
@@ -62,8 +61,7 @@ static enum status solve_objectives(struct trader *t, struct err *err)
     return ST_OK;
 }
 
-/* --- one thing changed -----------------------------------------------------
- */
+/* --- one thing changed --------------------------------------------------- */
 
 static enum status add_worth(struct trader *t, const struct field *changed,
                              const struct curve *curves, const char *what,
@@ -161,8 +159,7 @@ static enum status try_header(struct trader *t,
         arena_printf(t->arena, "%.0f psi more header pressure", psi), err);
 }
 
-/* --- wells and the price of gas --------------------------------------------
- */
+/* --- wells and the price of gas ------------------------------------------ */
 
 /* Money that a well's oil and water make at a point of its curve. */
 static double money_at(const struct field *f, const struct curve *c, size_t k)
@@ -265,8 +262,7 @@ static void price_wells(struct trader *t)
     }
 }
 
-/* --- bought and sold against their price -----------------------------------
- */
+/* --- bought and sold against their price --------------------------------- */
 
 /* What is bought and sold by rising price of one of the two. */
 struct scan {

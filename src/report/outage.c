@@ -67,8 +67,8 @@ struct clock {
 static struct clock clock_of(const struct outage *o, double s)
 {
     long minutes = lround((o->start_s + s) / MINUTE_S);
-    long of_day = minutes % (24 * 60);
-    return (struct clock){minutes / (24 * 60), of_day / 60, of_day % 60};
+    long of_day = minutes % (24L * 60);
+    return (struct clock){minutes / (24L * 60), of_day / 60, of_day % 60};
 }
 
 const char *outage_clock(const struct report *r, const struct outage *o,

@@ -5,8 +5,7 @@
 #include "num/tol.h"
 #include "scenario/form.h"
 
-/* --- survey -----------------------------------------------------------------
- */
+/* --- survey -------------------------------------------------------------- */
 
 void load_survey(const struct loader *l, const struct ynode *well,
                  struct well *out)

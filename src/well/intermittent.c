@@ -35,8 +35,7 @@ double intermittent_fallback(const struct intermittent *m, double way_m)
     return fmin(1, m->fallback_per_m * way_m);
 }
 
-/* --- the tubing above the valve --------------------------------------------
- */
+/* --- the tubing above the valve ------------------------------------------ */
 
 static double area_m2(const struct well_section *s)
 {
@@ -92,8 +91,7 @@ static double md_of_tvd(const struct well *w, double tvd_m)
     return a->md_m + part * (b->md_m - a->md_m);
 }
 
-/* --- pressures -------------------------------------------------------------
- */
+/* --- pressures ----------------------------------------------------------- */
 
 static double weight_pa(const struct intermittent_well *x, double md_top_m,
                         double md_foot_m)
@@ -132,8 +130,7 @@ static double bottom_pa(const struct intermittent_well *x, double md_top_m)
     return x->p_empty_pa + weight_pa(x, md_top_m, well_bottom_m(x->well));
 }
 
-/* --- what does not depend on the slug --------------------------------------
- */
+/* --- what does not depend on the slug ------------------------------------ */
 
 static enum status check(const struct well *w, const struct intermittent *m,
                          struct err *err)
@@ -284,8 +281,7 @@ enum status intermittent_prepare(const struct well *w,
     return st;
 }
 
-/* --- build-up --------------------------------------------------------------
- */
+/* --- build-up ------------------------------------------------------------ */
 
 struct build_up {
     const struct intermittent_well *x;
@@ -342,8 +338,7 @@ static enum status add_build_up(const struct intermittent_well *x,
     return st;
 }
 
-/* --- a cycle ---------------------------------------------------------------
- */
+/* --- a cycle ------------------------------------------------------------- */
 
 /* The gas behind the slug when its top is at the surface. A slug that all but
  * fills the tubing needs more: what is behind its tail in the end. */
@@ -418,8 +413,7 @@ enum status intermittent_of_slug(const struct intermittent_well *x,
     return st;
 }
 
-/* --- the cycle of a period -------------------------------------------------
- */
+/* --- the cycle of a period ----------------------------------------------- */
 
 struct period_asked {
     const struct intermittent_well *x;

@@ -142,8 +142,7 @@ static void solve_single(struct shot *s)
         go_up_casing(s);
 }
 
-/* --- gas at several stations -----------------------------------------------
- */
+/* --- gas at several stations --------------------------------------------- */
 
 static double surplus(double p_head_pa, void *context)
 {
@@ -252,8 +251,7 @@ static void share(struct shot *s)
     s->state.p_head_pa = s->p_head_pa;
 }
 
-/* --- steady or not ---------------------------------------------------------
- */
+/* --- steady or not ------------------------------------------------------- */
 
 /* Liquid per pressure, at a flowing pressure. */
 static double inflow_slope(const struct inflow *f, double p_pa)

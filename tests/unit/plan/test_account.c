@@ -39,8 +39,7 @@ static struct field_compressor unit(const char *name, enum unit_state state,
     };
 }
 
-/* --- which units run -------------------------------------------------------
- */
+/* --- which units run ----------------------------------------------------- */
 
 Test(account, units_that_nobody_needs_stand_still_the_largest_least_rate_first)
 {
@@ -84,8 +83,7 @@ Test(account, units_that_nobody_needs_stand_still_the_largest_least_rate_first)
     }
 }
 
-/* --- where the gas goes ----------------------------------------------------
- */
+/* --- where the gas goes -------------------------------------------------- */
 
 /* 600 of formation gas and 700 of lift gas. Of the 1000 that the unit moves
  * 100 are its fuel, so 200 can leave to the sales line, and 300 are flared. */
@@ -154,8 +152,7 @@ Test(account, a_rate_at_the_end_of_its_curve_is_not_past_it)
     arena_release(&a);
 }
 
-/* --- limits and money ------------------------------------------------------
- */
+/* --- limits and money ---------------------------------------------------- */
 
 /* At 500 Mscf/d: 450 of oil and of water, 270 of formation gas, all of it
  * sold. The first unit by name takes the 400 that it can, the other 100. */

@@ -13,8 +13,7 @@
 #include "support/plan_case.h"
 #include "support/random_limits.h"
 
-/* --- limits and prices -----------------------------------------------------
- */
+/* --- limits and prices --------------------------------------------------- */
 
 static struct field_caps *caps_of(struct field *f, const struct plan_limit *l)
 {
@@ -253,8 +252,7 @@ Test(facts_limits, prices_are_finite_differences_of_the_value, .timeout = 60)
     cr_expect(ge(sz, n, 80), "%zu", n);
 }
 
-/* --- order, threads, repeats -----------------------------------------------
- */
+/* --- order, threads, repeats --------------------------------------------- */
 
 /* The same field with its wells listed in another order. */
 static void shuffle(struct dice *d, struct builder *b, size_t *place)

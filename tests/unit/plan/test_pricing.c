@@ -90,8 +90,7 @@ static double expect_lift(const struct priced *c, double mscf_d,
     return mscf_d;
 }
 
-/* --- the station -----------------------------------------------------------
- */
+/* --- the station --------------------------------------------------------- */
 
 /* 400 leave the unit: 100 to the sales line, 300 to the well. One less that
  * must be sold is one more to lift with, and so is one more of the unit. */
@@ -173,8 +172,7 @@ Test(pricing, electric_power_is_worth_the_gas_that_it_moves)
     arena_release(&c.arena);
 }
 
-/* --- wells ----------------------------------------------------------------
- */
+/* --- wells --------------------------------------------------------------- */
 
 /* One of oil brings 2 of water, 3 of liquid; with 1 of lift gas come 0.54 of
  * formation gas. */
@@ -242,8 +240,7 @@ Test(pricing, each_group_has_its_own_price)
     arena_release(&c.arena);
 }
 
-/* --- other aims -----------------------------------------------------------
- */
+/* --- other aims ---------------------------------------------------------- */
 
 Test(pricing, a_target_of_oil_costs_the_gas_of_its_last_oil)
 {

@@ -226,8 +226,7 @@ Test(verify_rules, a_plan_that_keeps_them_has_no_fault_and_is_worth_what_it_is)
     arena_release(&a);
 }
 
-/* --- what is broken, and the words for it; NULL: it is allowed -------------
- */
+/* --- what is broken, and the words for it; NULL: it is allowed ----------- */
 
 typedef void spoil(struct suspect *s, size_t row, const char **words);
 
