@@ -54,26 +54,45 @@ static void solve(struct priced *c, const char *label)
     cr_assert(eq(int, (int)c->p.outcome, PLAN_OPTIMAL), "%s", label);
 }
 
-static void expect_price(const struct priced *c, enum plan_limit_kind kind,
-                         int scope, size_t group, double want,
+/* A limit's price, and the bounds between which it holds. */
+struct want {
+    enum plan_limit_kind kind;
+    double price, from, to;
+    int scope;
+    size_t group;
+};
+
+static bool is_near(double got, double want, double size)
+{
+    return fabs(got - want) <= 1e-7 * size;
+}
+
+static void expect_price(const struct priced *c, struct want want,
                          const char *label)
 {
     for (size_t i = 0; i < c->p.n_limits; i++) {
         const struct plan_limit *l = &c->p.limit[i];
-        if (l->kind != kind || l->scope != scope || l->group != group)
+        if (l->kind != want.kind || l->scope != want.scope ||
+            l->group != want.group)
             continue;
         cr_expect(l->binding, "%s", label);
-        cr_expect(epsilon_eq(dbl, l->price, want, 1e-7 * want), "%s", label);
+        cr_expect(is_near(l->price, want.price, want.price), "%s: %g, not %g",
+                  label, l->price, want.price);
+        cr_expect(is_near(l->price_from, want.from, want.to),
+                  "%s: from %g, not %g", label, l->price_from, want.from);
+        cr_expect(is_near(l->price_to, want.to, want.to), "%s: to %g, not %g",
+                  label, l->price_to, want.to);
         return;
     }
     cr_expect(false, "%s: there is no such limit", label);
 }
 
 static void expect_field_price(const struct priced *c,
-                               enum plan_limit_kind kind, double want,
-                               const char *label)
+                               enum plan_limit_kind kind, double price,
+                               double from, double to, const char *label)
 {
-    expect_price(c, kind, N_GROUP_KINDS, 0, want, label);
+    expect_price(c, (struct want){kind, price, from, to, N_GROUP_KINDS, 0},
+                 label);
 }
 
 static double per_gas(void)
@@ -90,10 +109,13 @@ static double expect_lift(const struct priced *c, double mscf_d,
     return mscf_d;
 }
 
-/* --- the station --------------------------------------------------------- */
+/* --- the station -----------------------------------------------------------
+ */
 
 /* 400 leave the unit: 100 to the sales line, 300 to the well. One less that
- * must be sold is one more to lift with, and so is one more of the unit. */
+ * must be sold is one more to lift with, and so is one more of the unit,
+ * up to 500. With 1 lifted come 0.54 to be sold: 100 with 100 / 0.54, and all
+ * that there is when s = 0.54 (400 - s). */
 Test(pricing, gas_that_must_be_sold_costs_the_oil_that_it_could_lift)
 {
     struct priced c;
@@ -103,12 +125,15 @@ Test(pricing, gas_that_must_be_sold_costs_the_oil_that_it_could_lift)
     c.f->sales.from = SIDE_DISCHARGE;
     solve(&c, "must sell");
     expect_lift(&c, 300, "must sell");
-    expect_field_price(&c, PLAN_LIMIT_SALES_MIN, RISE * per_gas(), "sales");
-    expect_field_price(&c, PLAN_LIMIT_COMPRESSION, RISE * per_gas(), "unit");
+    expect_field_price(&c, PLAN_LIMIT_SALES_MIN, RISE * per_gas(), 0,
+                       builder_gas(400 * 0.54 / 1.54), "sales");
+    expect_field_price(&c, PLAN_LIMIT_COMPRESSION, RISE * per_gas(),
+                       builder_gas(100 / 0.54 + 100), builder_gas(600), "unit");
     arena_release(&c.arena);
 }
 
-/* 100 can be sold and 50 flared: 150 of formation gas come with 250 of oil. */
+/* 100 can be sold and 50 flared: 150 of formation gas come with 250 of oil,
+ * and 270 with the 450 up to which the oil rises so. */
 Test(pricing, a_way_out_for_gas_is_worth_the_oil_that_comes_with_it)
 {
     struct priced c;
@@ -117,8 +142,10 @@ Test(pricing, a_way_out_for_gas_is_worth_the_oil_that_comes_with_it)
     c.f->station.flare_max_sm3s = builder_gas(50);
     solve(&c, "out");
     expect_lift(&c, 250 / RISE, "out");
-    expect_field_price(&c, PLAN_LIMIT_SALES_MAX, per_gas() / 0.6, "sales");
-    expect_field_price(&c, PLAN_LIMIT_FLARE, per_gas() / 0.6, "flare");
+    expect_field_price(&c, PLAN_LIMIT_SALES_MAX, per_gas() / 0.6, 0,
+                       builder_gas(220), "sales");
+    expect_field_price(&c, PLAN_LIMIT_FLARE, per_gas() / 0.6, 0,
+                       builder_gas(170), "flare");
     arena_release(&c.arena);
 }
 
@@ -134,12 +161,13 @@ Test(pricing, bought_gas_is_worth_the_lift_that_it_fuels)
     c.f->market.max_sm3s = builder_gas(10);
     solve(&c, "bought");
     expect_lift(&c, 10 / short_of, "bought");
-    expect_field_price(&c, PLAN_LIMIT_PURCHASE, RISE / short_of * per_gas(),
-                       "bought");
+    expect_field_price(&c, PLAN_LIMIT_PURCHASE, RISE / short_of * per_gas(), 0,
+                       builder_gas(500 * short_of), "bought");
     arena_release(&c.arena);
 }
 
-/* One burns nothing, the other a tenth of what passes it. */
+/* One burns nothing, the other a tenth of what passes it. The better one may
+ * shrink to nothing, or grow until 500 are lifted. */
 Test(pricing, capacity_is_worth_what_the_best_unit_makes_of_it)
 {
     for (size_t best = 0; best < 2; best++) {
@@ -152,7 +180,7 @@ Test(pricing, capacity_is_worth_what_the_best_unit_makes_of_it)
         solve(&c, "two units");
         expect_lift(&c, 190, "two units");
         expect_field_price(&c, PLAN_LIMIT_COMPRESSION, RISE * per_gas(),
-                           "two units");
+                           builder_gas(100), builder_gas(510), "two units");
         arena_release(&c.arena);
     }
 }
@@ -168,11 +196,13 @@ Test(pricing, electric_power_is_worth_the_gas_that_it_moves)
     c.f->station.power_max_w = j_sm3 * builder_gas(200);
     solve(&c, "power");
     expect_lift(&c, 200, "power");
-    expect_field_price(&c, PLAN_LIMIT_POWER, RISE * per_gas() / j_sm3, "power");
+    expect_field_price(&c, PLAN_LIMIT_POWER, RISE * per_gas() / j_sm3, 0,
+                       j_sm3 * builder_gas(500), "power");
     arena_release(&c.arena);
 }
 
-/* --- wells --------------------------------------------------------------- */
+/* --- wells ----------------------------------------------------------------
+ */
 
 /* One of oil brings 2 of water, 3 of liquid; with 1 of lift gas come 0.54 of
  * formation gas. */
@@ -181,18 +211,18 @@ Test(pricing, what_is_handled_is_worth_the_oil_in_it)
     static const struct {
         const char *label;
         enum plan_limit_kind kind;
-        double lift, price;
+        double price, to; /* of one of oil, or of lift gas; at 500 lifted */
         bool is_gas;
     } ROWS[] = {
-        {"lift", PLAN_LIMIT_LIFT, 200, RISE, true},
-        {"liquid", PLAN_LIMIT_LIQUID, 200, 1.0 / 3, false},
-        {"water", PLAN_LIMIT_WATER, 200, 0.5, false},
-        {"gas", PLAN_LIMIT_GAS, 200, RISE / (1 + 0.6 * RISE), true},
+        {"lift", PLAN_LIMIT_LIFT, RISE, 500, true},
+        {"liquid", PLAN_LIMIT_LIQUID, 1.0 / 3, 1350, false},
+        {"water", PLAN_LIMIT_WATER, 0.5, 900, false},
+        {"gas", PLAN_LIMIT_GAS, RISE / (1 + 0.6 * RISE), 770, true},
     };
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct priced c;
         open_case(&c, 0.6);
-        double lift = ROWS[i].lift, oil = RISE * lift;
+        double lift = 200, oil = RISE * lift;
         struct field_caps *caps = &c.f->limits.caps;
         if (ROWS[i].kind == PLAN_LIMIT_LIFT)
             caps->lift_sm3s = builder_gas(lift);
@@ -205,7 +235,9 @@ Test(pricing, what_is_handled_is_worth_the_oil_in_it)
         solve(&c, ROWS[i].label);
         expect_lift(&c, lift, ROWS[i].label);
         expect_field_price(&c, ROWS[i].kind,
-                           ROWS[i].price * (ROWS[i].is_gas ? per_gas() : 1),
+                           ROWS[i].price * (ROWS[i].is_gas ? per_gas() : 1), 0,
+                           ROWS[i].is_gas ? builder_gas(ROWS[i].to)
+                                          : builder_oil(ROWS[i].to),
                            ROWS[i].label);
         arena_release(&c.arena);
     }
@@ -232,15 +264,22 @@ Test(pricing, each_group_has_its_own_price)
     c.f->groups[GROUP_SEPARATOR].group[0].caps.water_sm3s = builder_oil(400);
     c.f->groups[GROUP_SEPARATOR].group[1].caps.lift_sm3s = builder_gas(300);
     solve(&c, "groups");
-    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_PAD, 0, RISE * per_gas(), "P");
-    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_PAD, 1, RISE_TOP * per_gas(), "Q");
-    expect_price(&c, PLAN_LIMIT_WATER, GROUP_SEPARATOR, 0, 0.5, "S");
-    expect_price(&c, PLAN_LIMIT_LIFT, GROUP_SEPARATOR, 1, RISE * per_gas(),
-                 "T");
+    const struct want WANT[] = {
+        {PLAN_LIMIT_LIFT, RISE * per_gas(), 0, builder_gas(500), GROUP_PAD, 0},
+        {PLAN_LIMIT_LIFT, RISE_TOP * per_gas(), builder_gas(500),
+         builder_gas(1000), GROUP_PAD, 1},
+        {PLAN_LIMIT_WATER, 0.5, 0, builder_oil(900), GROUP_SEPARATOR, 0},
+        {PLAN_LIMIT_LIFT, RISE * per_gas(), 0, builder_gas(500),
+         GROUP_SEPARATOR, 1},
+    };
+    static const char *const LABEL[] = {"P", "Q", "S", "T"};
+    for (size_t i = 0; i < 4; i++)
+        expect_price(&c, WANT[i], LABEL[i]);
     arena_release(&c.arena);
 }
 
-/* --- other aims ---------------------------------------------------------- */
+/* --- other aims -----------------------------------------------------------
+ */
 
 Test(pricing, a_target_of_oil_costs_the_gas_of_its_last_oil)
 {
@@ -250,8 +289,8 @@ Test(pricing, a_target_of_oil_costs_the_gas_of_its_last_oil)
     c.o.oil_target_sm3s = builder_oil(180);
     solve(&c, "target");
     expect_lift(&c, 200, "target");
-    expect_field_price(&c, PLAN_LIMIT_OIL_TARGET, 1 / (RISE * per_gas()),
-                       "target");
+    expect_field_price(&c, PLAN_LIMIT_OIL_TARGET, 1 / (RISE * per_gas()), 0,
+                       builder_oil(450), "target");
     cr_expect(epsilon_eq(dbl, c.p.gas_price_oil, RISE * per_gas(), 1e-7));
     arena_release(&c.arena);
 }
@@ -269,7 +308,7 @@ Test(pricing, gas_has_a_price_in_oil_and_in_money_whatever_is_aimed_at)
         solve(&c, "money");
         double oil = RISE * per_gas();
         expect_field_price(&c, PLAN_LIMIT_LIFT, oil * (money ? OIL_PRICE : 1),
-                           "money");
+                           0, builder_gas(500), "money");
         cr_expect(epsilon_eq(dbl, c.p.gas_price_oil, oil, 1e-7 * oil));
         cr_expect(epsilon_eq(dbl, c.p.gas_price_money, oil * OIL_PRICE,
                              1e-7 * oil * OIL_PRICE));
