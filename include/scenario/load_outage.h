@@ -2,12 +2,17 @@
 #ifndef SCENARIO_LOAD_OUTAGE_H
 #define SCENARIO_LOAD_OUTAGE_H
 
+#include <stdbool.h>
+
 #include "base/err.h"
 
 struct arena;
 struct diag;
 struct field;
 struct outage;
+
+/* Whether the folder holds one; a is for its path. */
+bool scenario_has_outage(const char *folder, struct arena *a);
 
 /* Reads folder/outage.yaml. Every fault goes into d. ST_INPUT when there was
  * one, ST_IO when the file cannot be read; *out is written only on ST_OK. What

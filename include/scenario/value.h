@@ -26,6 +26,8 @@ struct value_moment {
 
 /* "20:00", "2026-11-26 06:30", "+26 h" or "+90 min". False: nothing of it. */
 bool value_moment(const char *text, struct value_moment *out);
+/* Seconds after a start, which is start_s after midnight of the day. */
+double value_moment_s(const struct value_moment *m, long day, double start_s);
 
 /* A quantity in SI, a count, the index of a choice, 1 or 0 for yes or no, a
  * day counted from 1970-01-01, seconds after midnight of a clock time; 0 for

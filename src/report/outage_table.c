@@ -66,6 +66,18 @@ static void say_oil(const struct report *r, const struct outage_facts *x,
                  : "");
 }
 
+/* Wells that make no oil and would with today's plan. */
+static size_t standing(const struct outage_plan *p, size_t period)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < p->n_wells; i++) {
+        enum well_phase phase = outage_well_in(p, period, i)->phase;
+        bool stands = phase == PHASE_STOPPED || phase == PHASE_UNLOADS;
+        n += stands && p->undisturbed.well[i].oil_sm3s > 0;
+    }
+    return n;
+}
+
 /* When and how many wells are off at once. */
 static void say_wells(const struct report *r, const struct outage_facts *x,
                       struct strbuf *out)
@@ -73,7 +85,7 @@ static void say_wells(const struct report *r, const struct outage_facts *x,
     const struct outage_plan *p = x->plan;
     size_t worst = 0, most = 0, last = p->n_periods;
     for (size_t k = 0; k < p->n_periods; k++) {
-        size_t n_off = p->period[k].n_stopped + p->period[k].n_unloading;
+        size_t n_off = standing(p, k);
         if (n_off > most) {
             most = n_off;
             worst = k;
@@ -82,7 +94,8 @@ static void say_wells(const struct report *r, const struct outage_facts *x,
             last = k;
     }
     if (most == 0)
-        page_say(r, out, INDENT, "No well has to stand.");
+        page_say(r, out, INDENT,
+                 "No well has to stand that today's plan keeps going.");
     else if (last + 1 < p->n_periods)
         page_say(r, out, INDENT,
                  "At most %zu %s at once, first at %s; the last makes oil "

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdint.h>
+#include <unistd.h>
 
 #include "base/arena.h"
 #include "field/compressor.h"
@@ -171,10 +172,7 @@ static double moment_s(const struct outage_loader *ol, const struct ynode *node)
     if (node == NULL || node->kind != YNODE_TEXT || isnan(node->value) ||
         !value_moment(node->text, &m))
         return (double)NAN;
-    if (m.kind == MOMENT_AFTER)
-        return m.s;
-    double days = m.kind == MOMENT_DATED ? (double)(m.day - ol->f->day) : 0;
-    return days * UNIT_DAY_S + m.s - ol->o->start_s;
+    return value_moment_s(&m, ol->f->day, ol->o->start_s);
 }
 
 static bool is_clock(const struct ynode *node)
@@ -478,12 +476,22 @@ static void load_all(struct outage_loader *ol, struct ynode *root)
     load_restarts(ol);
 }
 
+static const char *path_in(const char *folder, struct arena *a)
+{
+    return arena_printf(a, "%s/outage.yaml", folder);
+}
+
+bool scenario_has_outage(const char *folder, struct arena *a)
+{
+    return access(path_in(folder, a), F_OK) == 0;
+}
+
 enum status scenario_load_outage(const char *folder, const struct field *f,
                                  struct arena *a, struct diag *d,
                                  struct outage **out, struct err *err)
 {
     struct source source;
-    const char *path = arena_printf(a, "%s/outage.yaml", folder);
+    const char *path = path_in(folder, a);
     enum status st = source_read(path, a, &source, err);
     if (st != ST_OK)
         return st;

@@ -353,6 +353,14 @@ bool value_moment(const char *text, struct value_moment *out)
     return !isnan(out->s);
 }
 
+double value_moment_s(const struct value_moment *m, long day, double start_s)
+{
+    if (m->kind == MOMENT_AFTER)
+        return m->s;
+    double days = m->kind == MOMENT_DATED ? (double)(m->day - day) : 0;
+    return days * UNIT_DAY_S + m->s - start_s;
+}
+
 static double check_moment(const struct reader *r)
 {
     struct value_moment m;

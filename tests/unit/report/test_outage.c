@@ -177,6 +177,18 @@ Test(report_outage, the_page_says_first_how_good_it_is_and_what_is_deferred)
     close_page(&g);
 }
 
+Test(report_outage, a_well_that_is_off_today_too_does_not_count_as_standing)
+{
+    struct page g;
+    open_page(&g);
+    g.e.now[1].oil_sm3s = 0;
+    const char *text = page_text(&g, REPORT_TABLE);
+    cr_expect(strstr(text, "No well has to stand that today's plan keeps "
+                           "going.") != NULL,
+              "%s", text);
+    close_page(&g);
+}
+
 Test(report_outage, periods_that_are_alike_are_one_line)
 {
     static const char *const LINES[] = {

@@ -341,5 +341,6 @@ Test(load_outage, a_missing_file_is_told_by_name)
                              &r.s.diag, &r.o, &r.s.err);
     cr_expect(eq(int, (int)st, ST_IO));
     cr_expect(strstr(r.s.err.msg, "outage.yaml") != NULL);
+    cr_expect(not(scenario_has_outage("/tmp/no such folder", &r.s.arena)));
     fixture_close(&r.s);
 }

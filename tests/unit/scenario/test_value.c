@@ -252,6 +252,26 @@ Test(value, a_time_is_by_the_clock_by_date_or_so_long_after_a_start,
     }
 }
 
+Test(value, a_time_is_counted_from_a_start_on_a_day, .timeout = 30)
+{
+    static const struct {
+        const char *text;
+        double s;
+    } ROWS[] = {
+        {"06:30", 1800},
+        {"05:00", -3600},
+        {"1970-01-03 08:00", 7200},
+        {"1970-01-04 06:00", 86400},
+        {"+26 h", 93600},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        struct value_moment m;
+        cr_assert(value_moment(ROWS[i].text, &m), "%s", ROWS[i].text);
+        cr_expect(eq(dbl, value_moment_s(&m, 2, 6 * 3600.0), ROWS[i].s), "%s",
+                  ROWS[i].text);
+    }
+}
+
 Test(value, names_with_points_and_files_below_the_folder_are_fine,
      .timeout = 30)
 {
