@@ -19,13 +19,25 @@ prices: {oil: 60 $/stb, water: 1 $/stb, compression: 0.2 $/Mscf}
 END
 
 # of FILE KEY NAME VALUE: the number KEY of the first object of the JSON in
-# which NAME is VALUE, nine digits of it; an object named VALUE if NAME is "in".
+# which NAME is VALUE; of the object named VALUE if NAME is "in".
 of()
 {
     awk -v key="\"$2\":" -v name="\"$3\":" -v value="$4" '
     name == "\"in\":" && $1 == "\"" value "\":" { is_it = 1 }
     index($0, name " " value) { is_it = 1 }
-    is_it && $1 == key { sub(",", "", $2); printf("%.9g\n", $2); exit }' "$1"
+    is_it && $1 == key { sub(",", "", $2); print $2; exit }' "$1"
+}
+
+# sum NUMBER...: nine digits, as many as CSV has; nothing without a number.
+sum()
+{
+    awk 'BEGIN {
+        for (i = 1; i < ARGC; i++) {
+            if (ARGV[i] == "") exit
+            all += ARGV[i]
+        }
+        printf("%.9g\n", all)
+    }' "$@"
 }
 
 ask()
@@ -57,8 +69,7 @@ today=$(of "$TMPDIR/market" oil_stb_d in by_objective)
 loss=$(of "$TMPDIR/market" oil_change_stb_d what '"without compressor K-2"')
 ask morning "$field" --unit K-2=off >"$TMPDIR/one"
 same '--unit is what the unit is worth' \
-    "$(of "$TMPDIR/one" oil_stb_d in plan)" \
-    "$(awk -v a="$today" -v b="$loss" 'BEGIN { printf("%.9g", a + b) }')"
+    "$(sum "$(of "$TMPDIR/one" oil_stb_d in plan)")" "$(sum "$today" "$loss")"
 same 'a compressor less costs oil' "$(awk -v b="$loss" 'BEGIN {
     print(b + 0 < -1) }')" 1
 ask morning "$field" --unit K-2=off --unit K-1=off >"$TMPDIR/one"
@@ -76,19 +87,21 @@ for price in 3 0; do
         want=$(of "$TMPDIR/list" money_usd_d price_usd_mscf "$price.0")
         [ -n "$want" ] || continue
         same "--$word-price $price is a row of the market" \
-            "$(of "$TMPDIR/one" money_usd_d in plan)" "$want"
+            "$(sum "$(of "$TMPDIR/one" money_usd_d in plan)")" "$(sum "$want")"
         echo "$word $price" >>"$TMPDIR/prices"
     done
 done
 same 'three prices were compared' "$(wc -l <"$TMPDIR/prices")" 3
 ask morning "$field" --buy '0 Mscf/d' >"$TMPDIR/one"
+change=$(of "$TMPDIR/market" oil_change_stb_d what '"without gas to buy"')
 same '--buy nothing is without gas to buy' \
-    "$(of "$TMPDIR/one" oil_stb_d in plan)" \
-    "$(awk -v a="$today" -v b="$(of "$TMPDIR/market" oil_change_stb_d what \
-        '"without gas to buy"')" 'BEGIN { printf("%.9g", a + b) }')"
-ask morning "$field" --sell '0.1 MMscf/d' >"$TMPDIR/one"
-same '--sell is no more and no less' \
-    "$(of "$TMPDIR/one" sales_mmscf_d in plan)" 0.1
+    "$(sum "$(of "$TMPDIR/one" oil_stb_d in plan)")" \
+    "$(sum "$today" "$change")"
+for gas in 0.1 0.4; do
+    ask morning "$field" --sell "$gas MMscf/d" >"$TMPDIR/one"
+    same "--sell $gas is no more and no less" \
+        "$(sum "$(of "$TMPDIR/one" sales_mmscf_d in plan)")" $gas
+done
 # 60 $/stb of oil less 1 $/stb of water, 2 $/Mscf and 0.2 $/Mscf beside: at
 # twice the price of oil the money grows by 60 $ for each stb.
 ask morning "$field" >"$TMPDIR/one"
@@ -99,6 +112,13 @@ same '--oil-price counts every barrel' "$(
         "$(of "$TMPDIR/two" money_usd_d in plan)" |
         awk '{ d = $3 - $2 - 60 * $1; print($1 > 0 && d < 0.01 && d > -0.01) }'
 )" 1
+# More pressure for all wells: their curves are built anew.
+ask market scenarios/demo --header '900 psig' >"$TMPDIR/low"
+ask morning scenarios/demo --header '950 psig' >"$TMPDIR/one"
+today=$(of "$TMPDIR/low" oil_stb_d in by_objective)
+change=$(of "$TMPDIR/low" oil_change_stb_d what '"50 psi more header pressure"')
+same '50 psi are worth what --header brings' \
+    "$(sum "$(of "$TMPDIR/one" oil_stb_d in plan)")" "$(sum "$today" "$change")"
 ask market scenarios/three-wells --oil-price '60 $/stb' >"$TMPDIR/one"
 same 'an oil price can be given where there is none' \
     "$(grep -c '"money_usd_d": null' "$TMPDIR/one")" 0

@@ -6,6 +6,7 @@
 #include <criterion/new/assert.h>
 
 #include <math.h>
+#include <string.h>
 
 #include "support/plan_case.h"
 #include "support/random_field.h"
@@ -101,8 +102,15 @@ Test(market, every_point_is_the_plan_with_that_gas, .timeout = 60)
     for (size_t i = 0; i < m.n; i++) {
         b.field.limits.caps.lift_sm3s = lift_sm3s + m.point[i].gas_sm3s;
         struct plan p = case_solve(&b, &o, "point");
-        cr_expect(epsilon_eq(dbl, m.point[i].oil_sm3s, p.oil_sm3s, 1e-12),
-                  "point %zu", i);
+        const struct market_point *at = &m.point[i];
+        cr_expect(epsilon_eq(dbl, at->oil_sm3s, p.oil_sm3s, 1e-12), "point %zu",
+                  i);
+        cr_expect(epsilon_eq(dbl, at->lift_sm3s, p.balance.lift, 1e-12));
+        cr_expect(epsilon_eq(dbl, at->sales_sm3s, p.balance.sales, 1e-12));
+        cr_expect(epsilon_eq(dbl, at->bought_sm3s, p.balance.bought, 1e-12));
+        cr_expect(epsilon_eq(dbl, at->fuel_sm3s, p.balance.fuel, 1e-12));
+        cr_expect(epsilon_eq(dbl, at->money_s, p.money_s, 1e-12));
+        cr_expect(eq(sz, at->n_moves, p.n_moves));
         cr_expect(i == 0 || m.point[i].oil_sm3s >=
                                 m.point[i - 1].oil_sm3s - o.gap * p.oil_sm3s);
     }
@@ -260,7 +268,7 @@ Test(market, gas_is_sold_from_the_price_on_that_it_lifts_for, .timeout = 60)
     arena_release(&a);
 }
 
-/* A has 500 Mscf/d, B 500. */
+/* A has 500 Mscf/d, B 500, but for the last row. */
 Test(market, a_well_gives_gas_up_to_a_rate_that_it_may_have, .timeout = 60)
 {
     static const struct {
@@ -274,6 +282,8 @@ Test(market, a_well_gives_gas_up_to_a_rate_that_it_may_have, .timeout = 60)
         /* Off or 500: 220 stb/d of 60 $ for 500 Mscf/d. */
         {500, true, 220.0 * 60 / 500, 220.0 * 60 / 500},
         {500, false, (double)INFINITY, (double)INFINITY},
+        /* Held at 300. */
+        {0, true, (double)INFINITY, (double)INFINITY},
     };
     for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
         struct arena a;
@@ -284,6 +294,8 @@ Test(market, a_well_gives_gas_up_to_a_rate_that_it_may_have, .timeout = 60)
         give_prices(&b, 0);
         b.field.well[0].lift_min_sm3s = builder_gas(CASES[i].least_mscf_d);
         b.field.well[0].may_stop = CASES[i].may_stop;
+        if (i == 4)
+            b.field.well[0].reading.status = WELL_HELD;
         struct market m = solve(&b, &a);
         double mscf = builder_gas(1) * 86400;
         cr_assert(eq(sz, m.n_wells, 2));
@@ -298,4 +310,99 @@ Test(market, a_well_gives_gas_up_to_a_rate_that_it_may_have, .timeout = 60)
                   "row %zu: %g", i, w->price_to_stop * mscf);
         arena_release(&a);
     }
+}
+
+/* Of the one worth in m that is asked about, stb/d. */
+static double worth_of(const struct market *m, const char *what)
+{
+    for (size_t i = 0; i < m->n_worths; i++)
+        if (strcmp(m->worth[i].what, what) == 0)
+            return builder_stb_d(m->worth[i].oil_sm3s);
+    return (double)NAN;
+}
+
+static double worth(struct builder *b, struct arena *a, const char *what)
+{
+    struct market m = solve(b, a);
+    return worth_of(&m, what);
+}
+
+Test(market, limits_are_worth_what_is_made_without_them, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    /* One move: A to 700 makes 360 + 140, both make 300 + 20 + 200. */
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    b.field.limits.caps.moves = 1;
+    cr_expect(epsilon_eq(dbl, worth(&b, &a, "one more move"), 20, 1e-3));
+    /* As much water as oil: 500 of 520 stb/d. */
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    b.field.limits.caps.water_sm3s = builder_oil(500);
+    cr_expect(
+        epsilon_eq(dbl, worth(&b, &a, "10 % more water handling"), 20, 1e-3));
+    /* 100 to sell leave 900 to lift with, 500 stb/d of 520. */
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    struct field_compressor unit = {.name = "K-1",
+                                    .capacity_sm3s = builder_gas(1000)};
+    b.field.station = (struct field_station){
+        .n_compressors = 1,
+        .compressor = &unit,
+        .has_compressors = true,
+        .power_max_w = (double)INFINITY,
+        .flare_max_sm3s = builder_gas(1000),
+    };
+    b.field.sales.from = SIDE_DISCHARGE;
+    b.field.sales.min_sm3s = builder_gas(100);
+    cr_expect(
+        epsilon_eq(dbl, worth(&b, &a, "without the sales minimum"), 20, 1e-3));
+    arena_release(&a);
+}
+
+/* A takes 400 Mscf/d at most today, and more with more pressure: 100 Mscf/d
+ * make 0.2 instead of 0.1 stb each. */
+Test(market, header_pressure_is_worth_what_wells_then_take, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    struct field_well raised_well[2] = {b.field.well[0], b.field.well[1]};
+    struct field raised = b.field;
+    raised.well = raised_well;
+    b.field.well[0].lift_max_sm3s = builder_gas(400);
+    const struct market_header header = {&raised, b.curves, 344737.9};
+    struct plan_options o = plan_options_default();
+    struct market m;
+    struct err err = {0};
+    cr_assert(eq(int,
+                 market_solve(&b.field, b.curves, &header, &o, &a, &m, &err),
+                 ST_OK),
+              "%s", err.msg);
+    cr_expect(
+        epsilon_eq(dbl, worth_of(&m, "50 psi more header pressure"), 10, 1e-3));
+    arena_release(&a);
+}
+
+/* 0.5 $/Mscf of compression, and the gas bought for 4. */
+Test(market, bought_gas_costs_its_price_and_its_compression, .timeout = 60)
+{
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    two_wells(&b, 1000);
+    give_prices(&b, 3);
+    double mscf = builder_gas(1) * 86400;
+    b.field.prices.compression_sm3 = 0.5 / mscf;
+    b.field.market = (struct field_market){.max_sm3s = builder_gas(100),
+                                           .price_sm3 = 4 / mscf};
+    struct market m = solve(&b, &a);
+    cr_expect(epsilon_eq(dbl, m.cost_bought * mscf, 4.5, 1e-9));
+    cr_expect(epsilon_eq(dbl, m.cost_displaced * mscf, 3.5, 1e-9));
+    arena_release(&a);
 }
