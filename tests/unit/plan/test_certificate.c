@@ -181,3 +181,79 @@ Test(certificate, a_row_that_is_not_the_blocks_own_is_found, .timeout = 20)
     cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
     arena_release(&c.arena);
 }
+
+/* A block's first well in the place of its second, which goes free. */
+Test(certificate, a_well_that_is_twice_in_a_block_is_found, .timeout = 20)
+{
+    struct proven c;
+    prove(&c);
+    struct blocks *blocks = &c.result.certificate.blocks;
+    size_t b = 0;
+    while (blocks->block[b].n < 2)
+        b++;
+    size_t n = blocks->block[b].n, *twice = ARENA_NEW(&c.arena, n, size_t);
+    memcpy(twice, blocks->block[b].bidder, n * sizeof *twice);
+    twice[1] = twice[0];
+    blocks->block[b].bidder = twice;
+    const char *why;
+    cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
+    arena_release(&c.arena);
+}
+
+/* Its price would count for the block only, and not for the station. */
+Test(certificate, a_row_of_the_field_that_a_block_claims_is_found,
+     .timeout = 20)
+{
+    struct proven c;
+    prove(&c);
+    struct blocks *blocks = &c.result.certificate.blocks;
+    size_t b = 0;
+    while (blocks->block[b].n_rows == 0)
+        b++;
+    size_t n = blocks->block[b].n_rows, *row = ARENA_NEW(&c.arena, n, size_t);
+    memcpy(row, blocks->block[b].row, n * sizeof *row);
+    row[0] = ROW_BALANCE;
+    blocks->block[b].row = row;
+    const char *why;
+    cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
+    arena_release(&c.arena);
+}
+
+Test(certificate, a_block_that_is_answered_twice_is_found, .timeout = 20)
+{
+    struct proven c;
+    prove(&c);
+    struct certificate_part *p = c.result.certificate.part;
+    while (p->n_answers < 2)
+        p++;
+    p->answer[1] = p->answer[0];
+    const char *why;
+    cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
+    arena_release(&c.arena);
+}
+
+Test(certificate, a_cut_of_a_well_that_there_is_not_is_found, .timeout = 20)
+{
+    struct proven c;
+    prove(&c);
+    struct certificate_part *p = c.result.certificate.part;
+    while (p->n_cut == 0)
+        p++;
+    p->cut[0].bidder = c.problem.n_wells;
+    const char *why;
+    cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
+    cr_assert(why != NULL);
+    arena_release(&c.arena);
+}
+
+Test(certificate, a_well_that_is_said_to_be_in_another_block_is_found,
+     .timeout = 20)
+{
+    struct proven c;
+    prove(&c);
+    struct blocks *blocks = &c.result.certificate.blocks;
+    blocks->block_of[0] = blocks->block_of[0] == 0 ? 1 : 0;
+    const char *why;
+    cr_assert(eq(dbl, bound_of(&c, &why), (double)INFINITY));
+    arena_release(&c.arena);
+}
