@@ -26,7 +26,7 @@ static const char HEAD[] =
     "prices |\n"
     "| `tests.csv` | well tests; may be left out |\n"
     "| `readings.csv` | what every well gets this morning; may be left out |\n"
-    "| `outage.yaml` | what is lost when, for `liftsplit outage`; may be left "
+    "| `outage.yaml` | what is lost when, in an outage to come; may be left "
     "out |\n"
     "| any other `.csv` | measured lift curves, named by `wells.*.curve` |\n"
     "\n"
