@@ -134,3 +134,30 @@ Test(balance, a_unit_that_stands_still_burns_nothing, .timeout = 5)
     cr_expect(is_near(b.fuel, 10));
     cr_expect(is_near(c.load[1].power_w, 0));
 }
+
+/* Whatever their place in the file; the name counts only between equals. */
+Test(balance, of_units_that_burn_alike_the_first_by_name_takes_more,
+     .timeout = 5)
+{
+    static const struct {
+        const char *name[2];
+        double fuel[2];
+        size_t more;
+    } ROWS[] = {
+        {{"B", "A"}, {0.05, 0.05}, 1},
+        {{"A", "B"}, {0.05, 0.05}, 0},
+        {{"A", "B"}, {0.06, 0.05}, 1},
+        {{"B", "A"}, {0.05, 0.06}, 0},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        struct station_case c;
+        set_up(&c, SIDE_SUCTION);
+        for (size_t u = 0; u < 2; u++)
+            c.unit[u] = unit(ROWS[i].name[u], 10, 100, ROWS[i].fuel[u]);
+        struct gas_balance b = {.lift = 70};
+        balance_close(&c.field, &b, c.load);
+        size_t more = ROWS[i].more;
+        cr_expect(is_near(c.load[more].through_sm3s, 60), "row %zu", i);
+        cr_expect(is_near(c.load[1 - more].through_sm3s, 10), "row %zu", i);
+    }
+}
