@@ -61,9 +61,8 @@ Test(menu, a_change_is_no_larger_than_it_may_be)
         double now, min, max, from, to;
     } ROWS[] = {
         {350, 100, 500, 290, 400}, /* and not past the peak */
-        {350, 320, 380, 320, 380},
-        {50, 300, 400, 300, 300},
-        {480, 100, 300, 300, 300},
+        {250, 100, 500, 190, 310}, {350, 320, 380, 320, 380},
+        {50, 300, 400, 300, 300},  {480, 100, 300, 300, 300},
     };
     for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
         struct ways k;
