@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "num/tol.h"
 #include "support/plan_case.h"
 
 TestSuite(pricing, .timeout = 20);
@@ -313,5 +314,33 @@ Test(pricing, gas_has_a_price_in_oil_and_in_money_whatever_is_aimed_at)
         cr_expect(epsilon_eq(dbl, c.p.gas_price_money, oil * OIL_PRICE,
                              1e-7 * oil * OIL_PRICE));
         arena_release(&c.arena);
+    }
+}
+
+/* Wells alike that make 450 each when they are moved; half of them may be. Few
+ * wells are planned as a whole, many by prices. */
+Test(pricing, a_move_is_worth_the_oil_of_a_well_that_is_moved)
+{
+    static const double GAS[] = {0, 500}, STB[] = {0, 450};
+    static const size_t N[] = {4, PLAN_FLAT_WELLS + 20};
+    for (size_t i = 0; i < 2; i++) {
+        struct arena a;
+        arena_init(&a);
+        struct builder b;
+        builder_init(&b, &a);
+        for (size_t k = 0; k < N[i]; k++) {
+            const char *name = arena_printf(&a, "W-%03zu", k);
+            builder_reading(builder_well(&b, name, 2, GAS, STB, 1, 0), 0,
+                            WELL_FLOWING);
+        }
+        b.field.limits.caps.moves = N[i] / 2;
+        struct plan_options o = case_exact();
+        struct plan p = case_solve(&b, &o, "moves");
+        cr_assert(eq(sz, p.n_moves, N[i] / 2));
+        cr_assert(eq(int, (int)p.limit[0].kind, PLAN_LIMIT_MOVES));
+        cr_expect(epsilon_eq(dbl, p.limit[0].price, builder_oil(450),
+                             1e-6 * builder_oil(450)),
+                  "%zu wells", N[i]);
+        arena_release(&a);
     }
 }
