@@ -1,9 +1,11 @@
 /* The gas goes round, and every plan closes it:
  *     separator gas = formation gas + lift gas returned
- *     separator gas + bought = lift + sales + fuel + flare + shrinkage
+ *     separator gas + bought + drawn
+ *         = lift + sales + fuel + flare + shrinkage
  * Fuel follows what passes the units; shrinkage is a part of the formation
  * gas. Compressed is what leaves the units: lift, sales and fuel from
- * discharge, less gas bought at discharge. */
+ * discharge, less gas bought at discharge and gas drawn from what the lift gas
+ * headers hold. */
 #ifndef FIELD_BALANCE_H
 #define FIELD_BALANCE_H
 
@@ -13,6 +15,7 @@
 struct gas_balance {
     double formation, lift, bought, sales, fuel, flare, shrinkage;
     double compressed;
+    double drawn; /* from the headers; below 0: put by */
     double error; /* in less out */
 };
 
@@ -27,7 +30,7 @@ struct unit_load {
 /* Fuel of a unit per Sm3 through it. */
 double field_unit_fuel(const struct field *f, const struct field_compressor *u);
 
-/* Fill fuel, shrinkage, compressed and error from the other five. load
+/* Fill fuel, shrinkage, compressed and error from the other six. load
  * [n_compressors], NULL without any: .runs is read; through and recycled are
  * where the sharing starts from (0: nowhere), and are changed as little as
  * carries the gas: within the units' ranges those of least fuel take more

@@ -297,6 +297,32 @@
 /* Water handling that is tried: 10 % more. */
 #define MARKET_WATER 1.1
 
+/* Outage. What being past a limit costs, in the problem's units, where no
+ * curve is steeper than some tens; how often and how far it is raised when that
+ * was not enough; and what counts as past, likewise. Room for any sum of wells'
+ * uses, each about 1: no bound. */
+#define OUTAGE_ELASTIC 1e3
+#define OUTAGE_ELASTIC_STEP 1e2
+#define OUTAGE_ELASTIC_LAST 1e7
+#define TOL_OUTAGE_PAST 1e-6
+#define OUTAGE_SUM_MOST 1e3
+/* Search for prices: part of the best so far in the next; rounds at most, and
+ * while wells are being fixed; rounds after which a way without weight is
+ * forgotten; part of the gap asked for that is left to the search. */
+#define OUTAGE_SMOOTH 0.7
+#define OUTAGE_ROUNDS 200
+#define OUTAGE_ROUNDS_FIXING 4
+#define OUTAGE_IDLE 12
+#define OUTAGE_GAP_SHARE 0.2
+/* Fixing wells: those of so much weight at once, and a part of the others. */
+#define OUTAGE_FIX_WEIGHT 0.99
+#define OUTAGE_FIX_PART 0.25
+/* Different fields solved alone for prices to begin with, and their gap. */
+#define OUTAGE_ALONE 8
+#define TOL_OUTAGE_ALONE 1e-3
+/* Nodes for the units that run and the periods with flaring, wells given. */
+#define OUTAGE_STATION_NODES 2000
+
 /* Input at the very edge of an allowed range, relative: unit conversion may
  * move the last digits. */
 #define TOL_INPUT_RANGE 1e-9

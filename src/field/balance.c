@@ -170,7 +170,7 @@ void balance_close(const struct field *f, struct gas_balance *b,
                    struct unit_load *load)
 {
     const struct field_station *s = &f->station;
-    double delivered_sm3s = b->lift;
+    double delivered_sm3s = b->lift - b->drawn;
     if (f->sales.from == SIDE_DISCHARGE)
         delivered_sm3s += b->sales;
     if (f->market.enters == SIDE_DISCHARGE)
@@ -184,6 +184,6 @@ void balance_close(const struct field *f, struct gas_balance *b,
         b->fuel = b->compressed * s->fuel_fraction;
     }
     b->shrinkage = b->formation * s->shrinkage_fraction;
-    b->error =
-        b->formation + b->bought - b->sales - b->fuel - b->flare - b->shrinkage;
+    b->error = b->formation + b->bought + b->drawn - b->sales - b->fuel -
+               b->flare - b->shrinkage;
 }

@@ -29,6 +29,7 @@ struct run {
     double *value;
     glp_prob *lp;
     int code; /* the last return of the library, for the message */
+    struct lp_basis *basis; /* where to start; NULL: anywhere */
 };
 
 static bool bounds_are_sane(double low, double high)
@@ -163,9 +164,76 @@ static enum verdict simplex(struct run *r, enum method method)
     return simplex_verdict(r->code, glp_get_status(r->lp));
 }
 
+static int stand_of(unsigned char known, int bound)
+{
+    static const int STATES[] = {
+        [LP_NEW] = GLP_NL,  [LP_BASIC] = GLP_BS, [LP_LOW] = GLP_NL,
+        [LP_HIGH] = GLP_NU, [LP_FREE] = GLP_NF,
+    };
+    if (known == LP_BASIC)
+        return GLP_BS;
+    if (bound == GLP_FX)
+        return GLP_NS;
+    return STATES[known];
+}
+
+static void set_basis(struct run *r)
+{
+    const struct lp_basis *b = r->basis;
+    for (size_t i = 0; i < r->milp->n_rows; i++) {
+        int bound = glp_get_row_type(r->lp, (int)i + 1);
+        unsigned char known = b->row[i] == LP_NEW ? LP_BASIC : b->row[i];
+        glp_set_row_stat(r->lp, (int)i + 1, stand_of(known, bound));
+    }
+    for (size_t j = 0; j < r->milp->n_columns; j++) {
+        int bound = glp_get_col_type(r->lp, (int)j + 1);
+        glp_set_col_stat(r->lp, (int)j + 1, stand_of(b->column[j], bound));
+    }
+}
+
+static unsigned char stand_at(int state)
+{
+    switch (state) {
+    case GLP_BS:
+        return LP_BASIC;
+    case GLP_NU:
+        return LP_HIGH;
+    case GLP_NF:
+        return LP_FREE;
+    default:
+        return LP_LOW;
+    }
+}
+
+static void keep_basis(struct run *r)
+{
+    for (size_t i = 0; i < r->milp->n_rows; i++)
+        r->basis->row[i] = stand_at(glp_get_row_stat(r->lp, (int)i + 1));
+    for (size_t j = 0; j < r->milp->n_columns; j++)
+        r->basis->column[j] = stand_at(glp_get_col_stat(r->lp, (int)j + 1));
+}
+
+/* The primal method, from the basis that is known; when that leads nowhere,
+ * from any. */
+static enum verdict solve_again(struct run *r)
+{
+    set_basis(r);
+    enum verdict v = simplex(r, METHOD_PRIMAL);
+    if (v == V_FAILED || v == V_IMPOSSIBLE) {
+        glp_adv_basis(r->lp, 0);
+        v = simplex(r, METHOD_PRIMAL);
+    }
+    keep_basis(r);
+    return v;
+}
+
 /* The dual method; what it does not solve goes to the primal one. */
 static enum verdict solve_relaxed(struct run *r)
 {
+    /* A program that comes again and again takes longer to scale than to
+     * solve. */
+    if (r->basis != NULL)
+        return solve_again(r);
     glp_scale_prob(r->lp, GLP_SF_EQ | GLP_SF_2N);
     enum verdict v = simplex(r, METHOD_DUAL);
     if (v == V_DONE || v == V_STOPPED)
@@ -309,8 +377,9 @@ static bool answer_is_finite(const struct milp *m, const struct milp_answer *a)
     return true;
 }
 
-enum status lp_solve(const struct milp *m, const struct lp_limits *limits,
-                     struct arena *a, struct milp_answer *out, struct err *err)
+static enum status solve(const struct milp *m, const struct lp_limits *limits,
+                         struct lp_basis *basis, struct arena *a,
+                         struct milp_answer *out, struct err *err)
 {
     enum status st = check_numbers(m, err);
     if (st != ST_OK)
@@ -331,6 +400,7 @@ enum status lp_solve(const struct milp *m, const struct lp_limits *limits,
         .out = out,
         .index = ARENA_NEW(a, m->n_terms + 1, int),
         .value = ARENA_NEW(a, m->n_terms + 1, double),
+        .basis = basis,
     };
     enum verdict v = guarded(&r);
     if (v == V_FAILED || (out->has_point && !answer_is_finite(m, out)))
@@ -342,4 +412,17 @@ enum status lp_solve(const struct milp *m, const struct lp_limits *limits,
                  : v == V_IMPOSSIBLE ? MILP_IMPOSSIBLE
                                      : MILP_STOPPED;
     return ST_OK;
+}
+
+enum status lp_solve(const struct milp *m, const struct lp_limits *limits,
+                     struct arena *a, struct milp_answer *out, struct err *err)
+{
+    return solve(m, limits, NULL, a, out, err);
+}
+
+enum status lp_solve_from(const struct milp *m, const struct lp_limits *limits,
+                          struct lp_basis *basis, struct arena *a,
+                          struct milp_answer *out, struct err *err)
+{
+    return solve(m, limits, basis, a, out, err);
 }

@@ -19,4 +19,23 @@ enum status lp_solve(const struct milp *m, const struct lp_limits *limits,
                      struct arena *a, struct milp_answer *out,
                      struct err *err) ST_CHECKED;
 
+/* How rows and columns stood when a program was solved: where to start from
+ * when it is solved again with other prices, bounds, rows or columns. */
+enum lp_stand {
+    LP_NEW, /* of a row: not binding; of a column: at its lower bound */
+    LP_BASIC,
+    LP_LOW,
+    LP_HIGH,
+    LP_FREE
+};
+struct lp_basis {
+    unsigned char *row, *column; /* [n_rows], [n_columns] enum lp_stand */
+};
+
+/* The same for a program without whole columns, by the primal method from the
+ * basis given; *basis is how things stand at the end. */
+enum status lp_solve_from(const struct milp *m, const struct lp_limits *limits,
+                          struct lp_basis *basis, struct arena *a,
+                          struct milp_answer *out, struct err *err) ST_CHECKED;
+
 #endif
