@@ -15,5 +15,7 @@ enum status cmd_morning(const struct options *o, struct run *run,
                         int *exit_state, struct err *err);
 enum status cmd_market(const struct options *o, struct run *run,
                        int *exit_state, struct err *err);
+enum status cmd_outage(const struct options *o, struct run *run,
+                       int *exit_state, struct err *err);
 
 #endif

@@ -13,6 +13,7 @@
 
 #define THREADS_MOST 1024
 #define MOVES_MOST 1000000
+#define MOMENT_BYTES 32
 #define HELP_COLUMN 30
 #define HELP_WIDTH 79
 
@@ -22,7 +23,9 @@ enum command_bit {
     WELL = 4,
     MORNING = 8,
     MARKET = 16,
-    PLANS = WELL | MORNING | MARKET,
+    OUTAGE = 32,
+    DAY_PLANS = WELL | MORNING | MARKET,
+    PLANS = DAY_PLANS | OUTAGE,
     ALL = CHECK | CURVES | PLANS
 };
 
@@ -47,6 +50,10 @@ static const struct command COMMANDS[] = {
      "where buying and selling pay, and what each unit, limit and contract is "
      "worth today.",
      1, cmd_market},
+    {"outage", "SCENARIO",
+     "Get through what outage.yaml describes: hour by hour which wells are "
+     "cut or stopped, in what order they come back, and what it costs.",
+     1, cmd_outage},
 };
 
 #define N_COMMANDS (sizeof COMMANDS / sizeof COMMANDS[0])
@@ -248,6 +255,33 @@ static enum status set_threads(struct options *o, const char *value,
     return st;
 }
 
+static enum status set_ladder(struct options *o, const char *value,
+                              struct err *err)
+{
+    (void)value, (void)err;
+    o->ladder = true;
+    return ST_OK;
+}
+
+/* "06:00..18:00" */
+static enum status set_best_start(struct options *o, const char *value,
+                                  struct err *err)
+{
+    const char *dots = strstr(value, "..");
+    char from[MOMENT_BYTES] = "";
+    if (dots != NULL && (size_t)(dots - value) < sizeof from)
+        memcpy(from, value, (size_t)(dots - value));
+    o->has_window = value_moment(from, &o->window_from) &&
+                    value_moment(dots + strlen(".."), &o->window_to);
+    if (!o->has_window)
+        return err_set(err, ST_USAGE,
+                       "--best-start \"%s\" is not two times; write "
+                       "\"06:00..18:00\", or each as 2026-11-26 06:30 or "
+                       "+26 h",
+                       value);
+    return ST_OK;
+}
+
 static enum status set_unload(struct options *o, const char *value,
                               struct err *err)
 {
@@ -321,7 +355,7 @@ static const struct option {
      "most oil unless given; most money, which needs prices; or least lift "
      "gas for a target of oil",
      set_objective},
-    {"--target", "RATE", PLANS,
+    {"--target", "RATE", DAY_PLANS,
      "oil that the plan must make, with its unit: \"16000 stb/d\"", set_target},
     {"--gas", "RATE", PLANS,
      "lift gas for the field instead of the scenario's limit, with its unit: "
@@ -354,17 +388,24 @@ static const struct option {
     {"--unload", NULL, WELL,
      "also how the well is unloaded, valve by valve, and restarted",
      set_unload},
-    {"--moves", "N", PLANS,
+    {"--moves", "N", DAY_PLANS,
      "change at most N wells, instead of the scenario's limit", set_moves},
     {"--gap", "PART", PLANS,
-     "distance from the optimum at which the proof may end, 0.001 % unless "
-     "given: \"0.01 %\"",
+     "distance from the optimum at which the proof may end, 0.001 % (outage: "
+     "0.5 %) unless given: \"0.01 %\"",
      set_gap},
     {"--time", "TIME", PLANS,
      "stop the search then, with the best plan so far: \"10 s\"", set_time},
     {"--explain", "WELL", MORNING,
      "instead of the plan: why it gives this well what it gives it",
      set_explain},
+    {"--ladder", NULL, OUTAGE,
+     "instead of the plan: which wells to cut at every shortfall of gas, for "
+     "the wall",
+     set_ladder},
+    {"--best-start", "FROM..TO", OUTAGE,
+     "start the planned work when it costs least: \"06:00..18:00\"",
+     set_best_start},
     {"--threads", "N", ALL,
      "threads to work with; all that the machine has unless given",
      set_threads},
@@ -432,7 +473,7 @@ static enum status name_command(const char *word, struct options *o,
         }
     return err_set(err, ST_USAGE,
                    "unknown command %s; commands are check, curves, well, "
-                   "morning and market",
+                   "morning, market and outage",
                    word);
 }
 

@@ -10,6 +10,7 @@
 #include "base/units.h"
 #include "plan/plan.h"
 #include "report/report.h"
+#include "scenario/value.h"
 
 struct run;
 struct strbuf;
@@ -42,6 +43,8 @@ struct options {
     bool has_moves;
     size_t moves;
     int threads; /* 0: as many as the machine has */
+    bool ladder, has_window;
+    struct value_moment window_from, window_to; /* of planned work to start */
     bool diagnose, unload, strict, quiet, help, version;
 };
 

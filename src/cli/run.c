@@ -12,6 +12,7 @@
 #include "output.h"
 #include "progress.h"
 #include "scenario/load.h"
+#include "scenario/load_outage.h"
 #include "scenario/names.h"
 
 /* Of errors and of warnings, each. */
@@ -156,16 +157,42 @@ static void say_messages(struct run *run, const struct options *o)
     fputs(text.text, stderr);
 }
 
-enum status run_curves(struct run *run, const struct options *o,
-                       struct err *err)
+static enum status read_outage(struct run *run, const struct options *o,
+                               struct err *err)
+{
+    if (!scenario_has_outage(o->scenario, &run->arena))
+        return err_set(err, ST_IO,
+                       "there is no %s/outage.yaml; docs/input.md says what it "
+                       "holds",
+                       o->scenario);
+    return scenario_load_outage(o->scenario, run->field, &run->arena,
+                                &run->diag, &run->outage, err);
+}
+
+static enum status read_and_build(struct run *run, const struct options *o,
+                                  bool with_outage, struct err *err)
 {
     if (o->threads > 0)
         omp_set_num_threads(o->threads);
     enum status st = read_field(run, o, err);
+    if (st == ST_OK && with_outage)
+        st = read_outage(run, o, err);
     if (st == ST_OK)
         st = build_curves(run, o, err);
     say_messages(run, o);
     return st;
+}
+
+enum status run_curves(struct run *run, const struct options *o,
+                       struct err *err)
+{
+    return read_and_build(run, o, false, err);
+}
+
+enum status run_outage(struct run *run, const struct options *o,
+                       struct err *err)
+{
+    return read_and_build(run, o, true, err);
 }
 
 enum status run_raised(struct run *raised, const struct options *o,
@@ -247,12 +274,19 @@ int run_outcome_exit_state(const struct run *run, const struct options *o,
     return STATES[outcome] != 0 ? STATES[outcome] : run_exit_state(run, o);
 }
 
+int run_checked_exit_state(const struct run *run, const struct options *o,
+                           enum plan_outcome outcome, bool is_sound)
+{
+    return outcome != PLAN_IMPOSSIBLE && !is_sound
+               ? EXIT_OUR_FAULT
+               : run_outcome_exit_state(run, o, outcome);
+}
+
 int run_plan_exit_state(const struct run *run, const struct options *o)
 {
     const struct morning *m = &run->morning;
-    if (m->plan.outcome != PLAN_IMPOSSIBLE && m->verify.n_faults > 0)
-        return EXIT_OUR_FAULT;
-    return run_outcome_exit_state(run, o, m->plan.outcome);
+    return run_checked_exit_state(run, o, m->plan.outcome,
+                                  m->verify.n_faults == 0);
 }
 
 struct report run_report(struct run *run, const struct options *o)

@@ -6,6 +6,8 @@
 #include "plan/morning.h"
 #include "report/report.h"
 
+struct outage;
+
 struct run {
     struct arena arena; /* of all that follows */
     struct diag diag;
@@ -13,6 +15,7 @@ struct run {
     struct curve *curves;
     struct plan_options ask; /* of the plan */
     struct morning morning;
+    struct outage *outage;
 };
 
 void run_init(struct run *run);
@@ -21,6 +24,10 @@ void run_release(struct run *run);
 /* Scenario, checks, tests in use, curves. Messages go to stderr; with an error
  * among them ST_INPUT and an empty err. */
 enum status run_curves(struct run *run, const struct options *o,
+                       struct err *err) ST_CHECKED;
+
+/* The same with outage.yaml, read before the curves are built. */
+enum status run_outage(struct run *run, const struct options *o,
                        struct err *err) ST_CHECKED;
 
 /* What the plan is to be for, after the curves. */
@@ -41,10 +48,13 @@ enum status run_find_well(const struct run *run, const struct options *o,
 enum status run_raised(struct run *raised, const struct options *o,
                        double rise_pa, struct err *err) ST_CHECKED;
 
-/* Of an answer that needs no plan, of any plan, and of the morning's. */
+/* Of an answer that needs no plan, of any plan, of one that passed its own
+ * check or not, and of the morning's. */
 int run_exit_state(const struct run *run, const struct options *o);
 int run_outcome_exit_state(const struct run *run, const struct options *o,
                            enum plan_outcome outcome);
+int run_checked_exit_state(const struct run *run, const struct options *o,
+                           enum plan_outcome outcome, bool is_sound);
 int run_plan_exit_state(const struct run *run, const struct options *o);
 
 /* What the reports are made from. */

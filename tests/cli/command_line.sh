@@ -16,7 +16,8 @@ refused()
 }
 
 refused 'no command' 'no command'
-refused 'unknown command' 'commands are check, curves, well and morning' \
+refused 'unknown command' \
+    'commands are check, curves, well, morning, market and outage' \
     mornin x
 refused 'no scenario' 'morning needs SCENARIO' morning
 refused 'no well' 'well needs SCENARIO NAME' well scenarios/small

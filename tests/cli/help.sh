@@ -3,7 +3,7 @@
 set -u
 . tests/cli/lib
 
-for command in '' check curves well morning market; do
+for command in '' check curves well morning market outage; do
     "$LIFTSPLIT" $command --help >"$TMPDIR/help" 2>"$TMPDIR/err"
     same "help of '$command' is an answer" $? 0
     empty "help of '$command' says nothing on stderr" "$TMPDIR/err"

@@ -19,7 +19,7 @@ case $program in /*) ;; *) program=$PWD/$program ;; esac
 help=$TMPDIR/help
 {
     "$program" --help
-    for command in check curves well morning market; do
+    for command in check curves well morning market outage; do
         "$program" "$command" --help
     done
 } >"$help"

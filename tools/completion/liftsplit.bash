@@ -11,7 +11,10 @@ _liftsplit()
     local word=$2 before=$3 command= i
     for ((i = 1; i < COMP_CWORD; i++)); do
         case ${COMP_WORDS[i]} in
-        check | curves | well | morning | market) command=${COMP_WORDS[i]}; break ;;
+        check | curves | well | morning | market | outage)
+            command=${COMP_WORDS[i]}
+            break
+            ;;
         esac
     done
     COMPREPLY=()
@@ -26,7 +29,8 @@ _liftsplit()
             sed -n 's/^ *\(--[a-z-]*\).*/\1/p')
         COMPREPLY=($(compgen -W "$options" -- "$word"))
     elif [[ -z $command ]]; then
-        COMPREPLY=($(compgen -W 'check curves well morning market' -- "$word"))
+        COMPREPLY=($(compgen -W 'check curves well morning market outage' \
+            -- "$word"))
     else
         compopt -o filenames 2>/dev/null
         COMPREPLY=($(compgen -d -- "$word"))
