@@ -112,10 +112,24 @@ static void put_on_curves(const struct prices *q, struct stand *stand)
     }
 }
 
+/* Where the goal does not count flows they are chosen by ties alone: these then
+ * weigh what a value does, or rounding would hide them. */
+static void weigh_ties(struct problem *p, struct arena *a)
+{
+    const struct station_column *from = p->column;
+    if (p->options->objective == PLAN_MONEY)
+        return;
+    p->column = ARENA_NEW(a, p->n_columns, struct station_column);
+    memcpy(p->column, from, p->n_columns * sizeof *p->column);
+    for (size_t k = 0; k < p->n_columns; k++)
+        p->column[k].worth /= TOL_PLAN_TIE;
+}
+
 /* The flows that suit these wells best; false: none does. */
 static bool settle_station(const struct prices *q, struct candidate *c)
 {
     const struct asking *k = q->asking;
+    struct problem weighed = *q->problem;
     struct offer whole = {
         .is_whole = true,
         .row_price = q->best->row_price,
@@ -127,13 +141,17 @@ static bool settle_station(const struct prices *q, struct candidate *c)
         tally_add(k, i, &c->stand[i], 1, &whole.tally);
         tally_add(k, i, &c->stand[i], 1, &whole.group[group]);
     }
+    weigh_ties(&weighed, k->arena);
     struct prices flows;
-    prices_start(k, q->problem, q->menu, 0, &flows);
+    prices_start(k, &weighed, q->menu, 0, &flows);
     prices_offer(&flows, &whole);
     flows.radius = PRICES_CAP_LAST;
     prices_find(&flows, 0);
     c->column = flows.column;
     c->value = flows.value;
+    for (size_t i = 0; i < weighed.n_columns; i++)
+        c->value += flows.column[i] *
+                    (q->problem->column[i].worth - weighed.column[i].worth);
     return flows.past <= TOL_PRICES_PAST;
 }
 

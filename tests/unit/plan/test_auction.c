@@ -575,3 +575,30 @@ Test(auction, stopped_early_it_keeps_a_plan_and_a_bound_that_holds,
     cr_assert(epsilon_eq(dbl, bound, part.bound, 1e-10 * bound));
     arena_release(&a);
 }
+
+/* Gas may be bought and flared at no price: neither is done for nothing, and
+ * what must leave is sold as far as it can be. */
+Test(auction, nothing_is_bought_or_flared_without_need, .timeout = 10)
+{
+    static const double GAS[] = {0, 300}, OIL[] = {100, 300};
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_well(&b, "A", 2, GAS, OIL, 0, 1);
+    b.field.market.max_sm3s = builder_gas(500);
+    b.field.station.flare_max_sm3s = builder_gas(500);
+    b.field.sales.max_sm3s = builder_gas(250);
+    struct plan_options o = plan_options_default();
+    struct problem p;
+    problem_make(&b.field, b.curves, &o, false, &a, &p);
+    struct auction_result r = run(&p, 1e-9, 3000, &a);
+    cr_assert(r.has_plan);
+    static const double WANT[] = {
+        [COLUMN_SALES] = 250, [COLUMN_BOUGHT] = 0, [COLUMN_FLARE] = 50};
+    for (size_t k = 0; k < 3; k++)
+        cr_expect(epsilon_eq(dbl, r.column[k] * p.units.gas_sm3s,
+                             builder_gas(WANT[k]), 1e-6),
+                  "column %zu", k);
+    arena_release(&a);
+}
