@@ -176,7 +176,7 @@ static void make_plan(struct builder *b, struct arena *a, struct plan *p)
         .gas_sm3s = builder_gas(771),
         .moves = 1,
     };
-    f->sales.min_sm3s = builder_gas(270);
+    f->sales.min_sm3s = builder_gas(260);
     f->sales.max_sm3s = builder_gas(300);
     f->market.max_sm3s = builder_gas(10);
     f->prices = (struct field_prices){
@@ -207,7 +207,7 @@ Test(account, every_limit_that_there_is_has_its_use_and_whether_it_binds)
         {PLAN_LIMIT_MOVES, 1, 1, true},
         {PLAN_LIMIT_COMPRESSION, builder_gas(500), builder_gas(800), false},
         {PLAN_LIMIT_POWER, 1000 + 1e5 * builder_gas(100), 1e6, false},
-        {PLAN_LIMIT_SALES_MIN, builder_gas(270), builder_gas(270), true},
+        {PLAN_LIMIT_SALES_MIN, builder_gas(270), builder_gas(260), false},
         {PLAN_LIMIT_SALES_MAX, builder_gas(270), builder_gas(300), false},
         {PLAN_LIMIT_PURCHASE, 0, builder_gas(10), false},
         {PLAN_LIMIT_OIL_TARGET, builder_oil(450), builder_oil(450), true},
