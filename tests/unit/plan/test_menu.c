@@ -165,3 +165,24 @@ Test(menu, only_a_well_that_flows_alone_is_shut_in)
         arena_release(&k.arena);
     }
 }
+
+/* Below the start of flow: it takes gas, so that wells that run only with it
+ * may run. */
+Test(menu, a_dead_well_that_is_locked_with_gas_counts_as_running)
+{
+    static const enum well_status STATUS[] = {WELL_HELD, WELL_DOWN};
+    for (size_t i = 0; i < 2; i++) {
+        struct ways k;
+        open_well(&k, 0);
+        struct field_well *w =
+            builder_well(&k.b, "B", 5, GAS + 1, STB + 1, 1, 0.5);
+        builder_reading(w, 50, STATUS[i]);
+        menu_make(&k.b.field, &k.b.curves[1], 1, &k.units, false, &k.arena,
+                  &k.menu);
+        cr_assert(eq(sz, k.menu.n_modes, 1));
+        expect_rate(&k, 0, i == 0 ? 50 : 0, false, "locked");
+        cr_expect(eq(int, k.menu.mode[0].runs, i == 0));
+        cr_expect(k.menu.mode[0].point[0].oil == 0);
+        arena_release(&k.arena);
+    }
+}
