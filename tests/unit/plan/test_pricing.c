@@ -344,3 +344,52 @@ Test(pricing, a_move_is_worth_the_oil_of_a_well_that_is_moved)
         arena_release(&a);
     }
 }
+
+/* Two pads of 35 wells, all on one slope but for one that the cap stops on it:
+ * the plan by prices knows the prices of its blocks too. */
+Test(pricing, groups_of_large_fields_have_their_prices)
+{
+    static const double GAS[] = {0, 500, 1000}, STB[] = {0, 450, 500};
+    struct arena a;
+    arena_init(&a);
+    struct builder b;
+    builder_init(&b, &a);
+    builder_group(&b, GROUP_PAD, "P");
+    builder_group(&b, GROUP_PAD, "Q");
+    for (size_t i = 0; i < 70; i++)
+        builder_well(&b, arena_printf(&a, "W-%02zu", i), 3, GAS, STB, 1, 0)
+            ->group[GROUP_PAD] = i / 35;
+    b.field.groups[GROUP_PAD].group[0].caps.lift_sm3s = builder_gas(7100);
+    b.field.groups[GROUP_PAD].group[1].caps.lift_sm3s = builder_gas(24100);
+    struct plan_options o = case_exact();
+    struct plan p = case_solve(&b, &o, "pads");
+    cr_assert(gt(sz, p.n_wells, PLAN_FLAT_WELLS));
+    cr_assert(eq(sz, p.n_limits, 2));
+    static const double SLOPE[] = {RISE, RISE_TOP};
+    for (size_t i = 0; i < 2; i++)
+        cr_expect(is_near(p.limit[i].price, SLOPE[i] * per_gas(), per_gas()),
+                  "pad %zu: %g", i, p.limit[i].price / per_gas());
+    arena_release(&a);
+}
+
+/* Flared gas has a price of its own, sold gas too: both are in what one more
+ * of each way out brings. With 1 of oil at 400 come 0.6 Mscf. */
+Test(pricing, in_money_a_way_out_is_worth_oil_and_what_the_gas_brings)
+{
+    struct priced c;
+    open_case(&c, 0.6);
+    double oil = OIL_PRICE * per_gas() / 0.6;
+    c.f->prices = (struct field_prices){
+        .oil_sm3 = OIL_PRICE, .carbon_sm3 = 0.2, .given = true};
+    c.f->sales.price_sm3 = 0.1;
+    c.f->sales.max_sm3s = builder_gas(100);
+    c.f->station.flare_max_sm3s = builder_gas(50);
+    c.o.objective = PLAN_MONEY;
+    solve(&c, "money");
+    expect_lift(&c, 250 / RISE, "money");
+    expect_field_price(&c, PLAN_LIMIT_SALES_MAX, oil + 0.1, 0, builder_gas(220),
+                       "sales");
+    expect_field_price(&c, PLAN_LIMIT_FLARE, oil - 0.2, 0, builder_gas(170),
+                       "flare");
+    arena_release(&c.arena);
+}
