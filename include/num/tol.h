@@ -313,10 +313,12 @@
 #define OUTAGE_ROUNDS 200
 #define OUTAGE_ROUNDS_FIXING 4
 #define OUTAGE_IDLE 12
-#define OUTAGE_GAP_SHARE 0.2
+#define OUTAGE_GAP_SHARE 0.4
 /* Fixing wells: those of so much weight at once, and a part of the others. */
 #define OUTAGE_FIX_WEIGHT 0.99
 #define OUTAGE_FIX_PART 0.25
+/* Ways among which the best choice is searched for as a whole. */
+#define OUTAGE_CHOOSE_WAYS 600
 /* Different fields solved alone for prices to begin with, and their gap. */
 #define OUTAGE_ALONE 8
 #define TOL_OUTAGE_ALONE 1e-3

@@ -90,6 +90,7 @@ void master_make(const struct span *s, struct arena *a, struct master *out)
         .span = s,
         .arena = a,
         .elastic = OUTAGE_ELASTIC,
+        .gap = TOL_PLAN_TIE,
         .runs = ARENA_NEW(a, s->n_periods, bool *),
         .column_at = ARENA_NEW(a, s->n_periods, size_t),
         .running_at = ARENA_NEW(a, s->n_periods, size_t),
@@ -223,6 +224,8 @@ static void add_rows(const struct master *m, struct milp *lp)
         const struct limit_row *row = &s->period[l->period].row[l->row];
         milp_add_row(lp, row->low, row->high);
     }
+    for (size_t i = 0; i < m->n_patterns; i++)
+        milp_add_row(lp, 0, 0);
 }
 
 static void add_field_terms(const struct master *m, size_t k,
@@ -396,10 +399,10 @@ static void add_way_period(const struct master *m, const struct way *w,
         add_term(lp, ramp[k], u->gas - w->use[k - 1].gas);
 }
 
-static void add_way(const struct master *m, const struct way *w,
-                    struct milp *lp)
+static void add_way(const struct master *m, size_t way, struct milp *lp)
 {
     const struct span *s = m->span;
+    const struct way *w = &m->way[way];
     milp_add_column(lp, 0, w->is_out ? 0 : 1, w->worth, false);
     milp_add_term(lp, m->rows.well + w->well, 1);
     for (size_t k = 0; k < s->n_periods; k++)
@@ -409,6 +412,17 @@ static void add_way(const struct master *m, const struct way *w,
         for (size_t k = 0; k < s->n_periods; k++)
             n += s->shift[k] == i && w->step[k].moved;
         add_term(lp, m->rows.shift[i], (double)n);
+    }
+    if (m->n_patterns > 0)
+        milp_add_term(lp, m->rows.n + m->n_own + m->pattern[way], 1);
+}
+
+/* All the weight of a well on one pattern. */
+static void add_choices(const struct master *m, struct milp *lp)
+{
+    for (size_t i = 0; i < m->n_patterns; i++) {
+        milp_add_column(lp, 0, 1, 0, true);
+        milp_add_term(lp, m->rows.n + m->n_own + i, -1);
     }
 }
 
@@ -428,9 +442,11 @@ static void build(struct master *m, struct milp *lp)
     add_elastics(m, lp);
     m->n_station = lp->n_columns;
     for (size_t i = 0; i < m->n_ways; i++)
-        add_way(m, &m->way[i], lp);
+        add_way(m, i, lp);
     for (size_t i = 0; i < m->n_own; i++)
         add_elastic(m, m->rows.n + i, lp);
+    m->elastic_end = lp->n_columns;
+    add_choices(m, lp);
 }
 
 /* --- its solution --------------------------------------------------------- */
@@ -494,7 +510,7 @@ static void read_past(struct master *m, const struct milp *lp, const double *x)
 {
     m->past = 0;
     m->past_row = ARENA_NEW(m->arena, m->rows.n + m->n_own, double);
-    for (size_t j = 0; j < lp->n_columns; j++) {
+    for (size_t j = 0; j < m->elastic_end; j++) {
         bool is_way = j >= m->n_station && j < m->n_station + m->n_ways;
         if (j < m->elastic_at || is_way || !(x[j] > 0))
             continue;
@@ -531,12 +547,12 @@ static enum status solve_once(struct master *m, struct err *err)
     struct milp lp;
     milp_init(&lp, &scratch);
     build(m, &lp);
-    struct lp_limits limits = {.gap = TOL_PLAN_TIE,
+    struct lp_limits limits = {.gap = m->gap,
                                .nodes_max = OUTAGE_STATION_NODES,
                                .time_s = (double)INFINITY};
     struct milp_answer answer;
     enum status st;
-    if (m->whole) {
+    if (m->whole || m->n_patterns > 0) {
         st = lp_solve(&lp, &limits, &scratch, &answer, err);
     } else {
         struct lp_basis basis = known_basis(m, &lp, &scratch);

@@ -47,11 +47,16 @@ struct master {
     size_t n_own, cap_own;
     struct own_limit *own;
     size_t **own_at; /* [n_periods][n_rows] index in own */
-    bool **runs;     /* [n_periods][n_units] decided; NULL: open */
-    bool *flares;    /* [n_periods] likewise */
+    /* [n_ways] of the ways' patterns, when each well has to choose one; NULL:
+     * any mixture. */
+    const size_t *pattern;
+    size_t n_patterns;
+    bool **runs;  /* [n_periods][n_units] decided; NULL: open */
+    bool *flares; /* [n_periods] likewise */
     struct master_rows rows;
-    size_t n_station, elastic_at; /* columns before the ways; of these, the
-                                     first past a limit */
+    double gap;                                /* of whole numbers */
+    size_t n_station, elastic_at, elastic_end; /* columns before the ways; of
+                                     these, the first past a limit */
     unsigned char *station_stand, *row_stand;
     size_t *column_at;   /* [n_periods] the station's first */
     size_t *running_at;  /* [n_periods] first of the units' running */

@@ -9,6 +9,11 @@
 #include "num/tol.h"
 #include "stands.h"
 
+struct banned {
+    size_t well;
+    const struct path_step *step;
+};
+
 /* Prices, ways and what is fixed so far. */
 struct search {
     const struct span *span;
@@ -20,6 +25,9 @@ struct search {
     struct path_step **step;          /* [n_wells][n_periods] the last asked */
     double *well_worth;               /* [n_wells] */
     const struct path_step **fixed;   /* [n_wells] pattern; NULL: free */
+    const struct path_step **kept;    /* those before the last ones */
+    size_t n_banned, cap_banned;
+    struct banned *banned; /* patterns that left no plan */
 };
 
 static void open_search(struct search *s, const struct span *span,
@@ -35,6 +43,7 @@ static void open_search(struct search *s, const struct span *span,
         .step = ARENA_NEW(a, span->n_wells, struct path_step *),
         .well_worth = ARENA_NEW(a, span->n_wells, double),
         .fixed = ARENA_NEW(a, span->n_wells, const struct path_step *),
+        .kept = ARENA_NEW(a, span->n_wells, const struct path_step *),
     };
     for (size_t i = 0; i < span->n_wells; i++)
         s->step[i] = ARENA_NEW(a, span->n_periods, struct path_step);
@@ -96,6 +105,11 @@ static bool is_near(double value, double bound, double gap)
     return bound - value <= gap * fmax(fabs(value), TOL_PLAN_ABS);
 }
 
+static bool is_met(const struct master *m)
+{
+    return m->is_solved && m->past <= TOL_OUTAGE_PAST;
+}
+
 /* Prices between the best so far and the master's, until value and bound are
  * near or no well has a better way. *bound is what no plan passes, but for what
  * is fixed. */
@@ -108,16 +122,17 @@ static enum status find_prices(struct search *s, double gap, int rounds,
         keep_centre(s, ask_all(s), bound);
         offer_all(s, false);
     }
-    for (int i = 0; i < rounds; i++) {
+    /* More of them while limits are passed. */
+    for (int i = 0, most = rounds; i < most; i++) {
         enum status st = master_solve(&s->master, err);
         if (st != ST_OK)
             return st;
         if (!s->master.is_solved)
             return err_set(err, ST_SOLVER,
                            "the program of the outage was not solved");
-        bool is_met = s->master.past <= TOL_OUTAGE_PAST;
-        if (is_met && is_near(s->master.value, *bound, gap))
+        if (is_met(&s->master) && is_near(s->master.value, *bound, gap))
             break;
+        most = is_met(&s->master) ? rounds : OUTAGE_ROUNDS;
         span_prices_mix(span, &s->price, 0, &s->master.price);
         span_prices_mix(span, &s->price, 1 - OUTAGE_SMOOTH, &s->centre);
         keep_centre(s, ask_all(s), bound);
@@ -188,6 +203,17 @@ static int by_weight(const void *a, const void *b)
     return (x->well > y->well) - (x->well < y->well);
 }
 
+static bool is_banned(const struct search *s, const struct way *w)
+{
+    const struct span *span = s->span;
+    for (size_t i = 0; i < s->n_banned; i++)
+        if (s->banned[i].well == w->well &&
+            path_is_like(&span->well[w->well], span->n_periods,
+                         span->moves_count, s->banned[i].step, w->step))
+            return true;
+    return false;
+}
+
 /* Of the wells that are free. */
 static size_t find_leads(const struct search *s, struct lead *lead)
 {
@@ -196,7 +222,7 @@ static size_t find_leads(const struct search *s, struct lead *lead)
     for (size_t i = 0; i < s->master.n_ways; i++) {
         const struct way *w = &s->master.way[i];
         if (!(w->weight > 0) || s->fixed[w->well] != NULL ||
-            !fits_shifts(s, w->step))
+            !fits_shifts(s, w->step) || is_banned(s, w))
             continue;
         double weight = weight_like(s, w);
         if (weight > of[w->well].weight)
@@ -231,14 +257,14 @@ static void fix_well(struct search *s, size_t well,
     master_offer(&s->master, well, step, NULL);
 }
 
-/* Those that are as good as decided, and a part of the others. */
-static bool fix_some(struct search *s)
+/* Those that are as good as decided, and a part of the others, or one. */
+static bool fix_some(struct search *s, bool only_one)
 {
     struct lead *lead = ARENA_NEW(s->arena, s->span->n_wells, struct lead);
     size_t n = find_leads(s, lead), n_more = 0;
-    size_t most = (size_t)ceil(OUTAGE_FIX_PART * (double)n);
+    size_t most = only_one ? 1 : (size_t)ceil(OUTAGE_FIX_PART * (double)n);
     for (size_t i = 0; i < n; i++) {
-        bool is_sure = lead[i].weight >= OUTAGE_FIX_WEIGHT;
+        bool is_sure = lead[i].weight >= OUTAGE_FIX_WEIGHT && !only_one;
         if (!is_sure && n_more++ >= most)
             break;
         if (fits_shifts(s, lead[i].step))
@@ -246,6 +272,36 @@ static bool fix_some(struct search *s)
     }
     shut_others(s);
     return n > 0;
+}
+
+/* What is fixed so far is kept when the next wells are not. */
+static bool keep_fixed(struct search *s)
+{
+    memcpy(s->kept, s->fixed, s->span->n_wells * sizeof *s->kept);
+    return true;
+}
+
+static void unfix_last(struct search *s)
+{
+    memcpy(s->fixed, s->kept, s->span->n_wells * sizeof *s->kept);
+    shut_others(s);
+}
+
+static void ban_last(struct search *s)
+{
+    for (size_t i = 0; i < s->span->n_wells; i++) {
+        if (s->fixed[i] == s->kept[i])
+            continue;
+        if (s->n_banned == s->cap_banned) {
+            s->cap_banned = 2 * s->cap_banned + 16;
+            struct banned *more =
+                ARENA_NEW(s->arena, s->cap_banned, struct banned);
+            if (s->n_banned > 0)
+                memcpy(more, s->banned, s->n_banned * sizeof *more);
+            s->banned = more;
+        }
+        s->banned[s->n_banned++] = (struct banned){i, s->fixed[i]};
+    }
 }
 
 /* Wells none of whose ways fits the shifts: with as few moves as can be. */
@@ -288,6 +344,7 @@ static void free_all(struct search *s)
     for (size_t k = 0; k < s->span->n_periods; k++)
         s->master.runs[k] = NULL;
     s->master.flares = NULL;
+    s->n_banned = 0;
     shut_others(s);
 }
 
@@ -388,11 +445,6 @@ static enum status solve_station(const struct search *s,
     return master_solve(&out->station, err);
 }
 
-static bool is_met(const struct master *m)
-{
-    return m->is_solved && m->past <= TOL_OUTAGE_PAST;
-}
-
 /* All wells are fixed: set points, then the station. Kept when better. */
 static enum status finish(struct search *s, double gap,
                           struct outage_found *out, struct err *err)
@@ -446,13 +498,67 @@ static enum status dive(struct search *s, double units_from, double gap,
     span_prices_mix(s->span, &s->root, 0, &s->centre);
     fix_units(s, units_from);
     fix_flaring(s);
-    while (st == ST_OK && fix_some(s)) {
+    bool only_one = false;
+    while (st == ST_OK && keep_fixed(s) && fix_some(s, only_one)) {
         bound = (double)INFINITY;
         st = find_prices(s, gap, OUTAGE_ROUNDS_FIXING, &bound, err);
+        if (st != ST_OK || is_met(&s->master))
+            continue;
+        /* Too much at once; or, one by one, not that way. */
+        if (only_one)
+            ban_last(s);
+        unfix_last(s);
+        only_one = true;
+        st = master_solve(&s->master, err);
     }
     fix_rest(s);
     if (st == ST_OK)
         st = finish(s, gap, out, err);
+    free_all(s);
+    return st;
+}
+
+/* Each way's pattern; how many there are. */
+static size_t find_patterns(const struct search *s, size_t *pattern)
+{
+    const struct span *span = s->span;
+    const struct master *m = &s->master;
+    size_t n = 0;
+    for (size_t i = 0; i < m->n_ways; i++) {
+        const struct way *w = &m->way[i];
+        size_t j = 0;
+        while (j < i &&
+               !(m->way[j].well == w->well &&
+                 path_is_like(&span->well[w->well], span->n_periods,
+                              span->moves_count, m->way[j].step, w->step)))
+            j++;
+        pattern[i] = j < i ? pattern[j] : n++;
+    }
+    return n;
+}
+
+/* The best choice of one pattern a well among the ways that are known. */
+static enum status choose(struct search *s, double gap,
+                          struct outage_found *out, struct err *err)
+{
+    struct master *m = &s->master;
+    size_t *pattern = ARENA_NEW(s->arena, m->n_ways, size_t);
+    span_prices_mix(s->span, &s->root, 0, &s->centre);
+    m->n_patterns = find_patterns(s, pattern);
+    m->pattern = pattern;
+    m->whole = true;
+    m->gap = gap;
+    enum status st = master_solve(m, err);
+    m->n_patterns = 0;
+    m->whole = false;
+    if (st != ST_OK || !is_met(m))
+        return st;
+    fix_units(s, 0.5);
+    fix_flaring(s);
+    while (fix_some(s, false))
+        continue;
+    fix_rest(s);
+    st = finish(s, gap, out, err);
     free_all(s);
     return st;
 }
@@ -529,11 +635,27 @@ static bool is_done(const struct outage_found *found, double gap)
     return found->has_plan && is_near(found->value, found->bound, gap);
 }
 
+/* Units that are wanted at all; then the best choice, while it is small; then
+ * units that are wanted by half. */
+static enum status find_plan(struct search *s, double gap,
+                             struct outage_found *out, struct err *err)
+{
+    double own_gap = OUTAGE_GAP_SHARE * gap;
+    enum status st = ST_OK;
+    if (!is_done(out, gap))
+        st = dive(s, TOL_LP_WHOLE, own_gap, out, err);
+    if (st == ST_OK && !is_done(out, gap) &&
+        s->master.n_ways <= OUTAGE_CHOOSE_WAYS)
+        st = choose(s, own_gap, out, err);
+    if (st == ST_OK && !is_done(out, gap))
+        st = dive(s, 0.5, own_gap, out, err);
+    return st;
+}
+
 enum status outage_search(const struct span *s, const struct span_prices *first,
                           struct path_step *const *like, struct arena *a,
                           struct outage_found *out, struct err *err)
 {
-    static const double UNITS_FROM[] = {TOL_LP_WHOLE, 0.5};
     double gap = s->options.gap;
     struct search own;
     *out = (struct outage_found){.bound = (double)INFINITY};
@@ -544,9 +666,8 @@ enum status outage_search(const struct span *s, const struct span_prices *first,
     enum status st = try_pattern(&own, like, OUTAGE_GAP_SHARE * gap, out, err);
     if (st == ST_OK && !is_done(out, gap))
         st = find_bound(&own, gap, out, err);
-    for (int i = 0;
-         i < 2 && st == ST_OK && !out->is_impossible && !is_done(out, gap); i++)
-        st = dive(&own, UNITS_FROM[i], OUTAGE_GAP_SHARE * gap, out, err);
+    if (st == ST_OK && !out->is_impossible)
+        st = find_plan(&own, gap, out, err);
     out->price = own.centre;
     out->columns = (long)own.master.n_ways;
     out->iterations = own.master.iterations;

@@ -83,7 +83,11 @@ static struct curve_point on_curve(const struct check *c, size_t i,
     const struct curve *curve = &c->curves[i];
     struct curve_point p = {0};
     struct err err;
+    double first = curve->n > 0 ? curve->gas_sm3s[0] : 0;
     double last = curve->n > 0 ? curve->gas_sm3s[curve->n - 1] : 0;
+    /* Rounding may keep a rate off the ends. */
+    if (gas_sm3s >= first - slack_at(first))
+        gas_sm3s = fmax(gas_sm3s, first);
     if (curve_at(curve, fmin(gas_sm3s, last), &p, &err) != ST_OK)
         p = (struct curve_point){0};
     return p;
@@ -159,8 +163,9 @@ static size_t periods_back(const struct check *c, size_t i)
     return (size_t)ceil(back_s / c->outage->period_s - TOL_INPUT_RANGE);
 }
 
-/* A return that begins at k: gas and oil of each of its periods. */
-static void check_return(struct check *c, size_t k, size_t i, size_t n)
+/* A return that begins at k: gas and oil of each of its periods. The rate that
+ * it leads to; NaN: not to be seen. */
+static double check_return(struct check *c, size_t k, size_t i, size_t n)
 {
     const struct well_restart *r = &c->outage->restart[i];
     double period_s = c->outage->period_s, rate_sm3s = (double)NAN;
@@ -174,7 +179,7 @@ static void check_return(struct check *c, size_t k, size_t i, size_t n)
         double kick = r->unload_s > 0 ? dead * r->gas_sm3 / r->unload_s : 0;
         if (is_down(c, k + t, i)) {
             well_fault(c, k + t, i, "down while it comes back");
-            return;
+            return rate_sm3s;
         }
         if (dead == 1 && !is_same(w->gas_sm3s, kick, kick))
             well_fault(c, k + t, i, "another kick-off rate");
@@ -189,6 +194,7 @@ static void check_return(struct check *c, size_t k, size_t i, size_t n)
         if (!is_as_curve(c, i, gas_sm3s, part, w))
             well_fault(c, k + t, i, "makes other than its return allows");
     }
+    return rate_sm3s;
 }
 
 static void check_stop(struct check *c, size_t k, size_t i, bool flowed)
@@ -247,9 +253,10 @@ static void check_well(struct check *c, size_t i)
             continue;
         }
         size_t n = flows ? 0 : periods_back(c, i);
+        double back_sm3s = (double)NAN;
         if (!flows) {
             check_start(c, k, i, stood);
-            check_return(c, k, i, n);
+            back_sm3s = check_return(c, k, i, n);
             ran = n > 0 ? n : 1;
             if (!w->moved)
                 well_fault(c, k, i, "started without a move");
@@ -271,7 +278,7 @@ static void check_well(struct check *c, size_t i)
                 well_fault(c, k, i, "changed without a move");
             ran += flows ? 1 : 0;
         }
-        target_sm3s = w->gas_sm3s;
+        target_sm3s = is_steady ? w->gas_sm3s : back_sm3s;
         flows = true;
     }
 }
