@@ -10,6 +10,7 @@
 #include "base/arena.h"
 #include "base/strbuf.h"
 #include "morning.h"
+#include "num/tol.h"
 #include "page.h"
 #include "report/grid.h"
 
@@ -43,6 +44,19 @@ static void write_title(const struct report *r, const struct outage_facts *x,
     strbuf_add(out, "\n");
 }
 
+/* Of wells that are not back at the end. */
+static void say_after(const struct report *r, const struct outage_facts *x,
+                      struct strbuf *out)
+{
+    const struct outage_plan *p = x->plan;
+    double after_sm3 = p->deferred_sm3 - (p->potential_sm3 - p->oil_sm3);
+    if (after_sm3 > TOL_PLAN_SUM_REL * p->potential_sm3)
+        page_say(r, out, INDENT,
+                 "Of what is deferred %s are lost after the horizon, until all "
+                 "wells are back at their rates.",
+                 show_full(&r->show, SHOW_OIL_VOLUME, after_sm3));
+}
+
 static void say_oil(const struct report *r, const struct outage_facts *x,
                     struct strbuf *out)
 {
@@ -64,6 +78,7 @@ static void say_oil(const struct report *r, const struct outage_facts *x,
                  ? arena_printf(s->arena, ", worth %s",
                                 show_full(s, SHOW_MONEY_SUM, p->money_lost))
                  : "");
+    say_after(r, x, out);
 }
 
 /* Wells that make no oil and would with today's plan. */

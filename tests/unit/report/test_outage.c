@@ -177,6 +177,20 @@ Test(report_outage, the_page_says_first_how_good_it_is_and_what_is_deferred)
     close_page(&g);
 }
 
+Test(report_outage, what_is_deferred_after_the_horizon_is_told)
+{
+    struct page g;
+    open_page(&g);
+    cr_expect(strstr(page_text(&g, REPORT_TABLE), "after the horizon") == NULL);
+    /* 75 stb are missing at the end of it. */
+    g.p.deferred_sm3 = oil_stbd(85) * 86400;
+    const char *text = page_text(&g, REPORT_TABLE);
+    cr_expect(strstr(text, "deferred 10 stb are lost after the horizon") !=
+                  NULL,
+              "%s", text);
+    close_page(&g);
+}
+
 Test(report_outage, a_well_that_is_off_today_too_does_not_count_as_standing)
 {
     struct page g;
