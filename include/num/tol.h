@@ -314,9 +314,15 @@
 #define OUTAGE_ROUNDS_FIXING 4
 #define OUTAGE_IDLE 12
 #define OUTAGE_GAP_SHARE 0.4
-/* Fixing wells: those of so much weight at once, and a part of the others. */
+/* Fixing wells: those of so much weight at once, and a part of the others;
+ * another part where there are few of them. */
 #define OUTAGE_FIX_WEIGHT 0.99
 #define OUTAGE_FIX_PART 0.25
+#define OUTAGE_FIX_PART_FEW 0.1
+#define OUTAGE_FIX_MANY 100
+/* Part of the shifts' moves kept back while wells are being fixed, when there
+ * was no plan with all of them. */
+#define OUTAGE_MOVES_SPARE 0.15
 /* Ways among which the best choice is searched for as a whole. */
 #define OUTAGE_CHOOSE_WAYS 600
 /* Different fields solved alone for prices to begin with, and their gap. */

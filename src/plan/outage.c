@@ -72,52 +72,82 @@ static bool is_alike(const struct span *s, size_t a, size_t b)
     return true;
 }
 
-/* The field of a period by itself. *has_prices: it has a plan. */
-static enum status solve_alone(const struct span *s, size_t k, double *price,
-                               bool *has_prices, struct err *err)
+/* The field of a period by itself. *out, in the arena, has prices when it has
+ * a plan. */
+static enum status solve_alone(const struct span *s, size_t k, struct arena *a,
+                               struct plan *out, struct err *err)
 {
-    const struct problem *p = &s->period[k];
-    struct field f = *p->field;
+    struct field f = *s->period[k].field;
     struct plan_options o = s->options;
-    struct plan plan;
-    struct arena scratch;
-    arena_init(&scratch);
     f.limits.caps.moves = SIZE_MAX;
-    o.gap = fmax(o.gap, TOL_OUTAGE_ALONE);
-    enum status st = plan_solve(&f, s->today.curves, &o, &scratch, &plan, err);
-    *has_prices = st == ST_OK && plan.outcome != PLAN_IMPOSSIBLE &&
-                  plan.n_rows == p->n_rows;
-    if (*has_prices)
-        memcpy(price, plan.row_price, p->n_rows * sizeof *price);
-    arena_release(&scratch);
+    f.prices.move = 0;
+    f.well = ARENA_NEW(a, s->n_wells, struct field_well);
+    memcpy(f.well, s->period[k].field->well, s->n_wells * sizeof *f.well);
+    for (size_t i = 0; i < s->n_wells; i++)
+        if (!s->well[i].may_stop && s->well[i].first != POINT_STOPPED)
+            f.well[s->well[i].well].may_stop = false;
+    if (!s->is_apart)
+        o.gap = fmax(o.gap, TOL_OUTAGE_ALONE);
+    enum status st = plan_solve(&f, s->today.curves, &o, a, out, err);
+    if (st != ST_OK || out->outcome == PLAN_IMPOSSIBLE)
+        out->n_rows = 0;
     /* What cannot be solved alone only lacks prices to begin with. */
     return st == ST_SOLVER ? ST_OK : st;
 }
 
-static enum status first_prices(const struct span *s, struct arena *a,
-                                struct span_prices *out, struct err *err)
+/* Each period's plan by itself; NULL: like the one before. */
+static enum status plans_alone(const struct span *s, struct arena *a,
+                               struct plan **plan, struct err *err)
 {
-    *out = span_prices_make(s, a);
     size_t n_alone = 0;
     for (size_t k = 0; k < s->n_periods; k++) {
         size_t like = 0;
-        bool has_prices = false;
         while (like < k && !is_alike(s, like, k))
             like++;
-        if (like == k && n_alone++ < OUTAGE_ALONE) {
-            enum status st = solve_alone(s, k, out->row[k], &has_prices, err);
-            if (st != ST_OK)
-                return st;
-        }
-        size_t from = like < k ? like : k > 0 ? k - 1 : 0;
-        if (!has_prices && s->period[from].n_rows == s->period[k].n_rows)
-            memmove(out->row[k], out->row[from],
-                    s->period[k].n_rows * sizeof *out->row[k]);
+        plan[k] = like < k ? plan[like] : NULL;
+        if (like < k || (n_alone++ >= OUTAGE_ALONE && !s->is_apart))
+            continue;
+        plan[k] = ARENA_NEW(a, 1, struct plan);
+        enum status st = solve_alone(s, k, a, plan[k], err);
+        if (st != ST_OK)
+            return st;
+        if (plan[k]->n_rows != s->period[k].n_rows)
+            plan[k] = NULL;
     }
     return ST_OK;
 }
 
-/* --- a way to begin with: today's plan, as far as possible ---------------- */
+static struct span_prices
+first_prices(const struct span *s, struct plan *const *plan, struct arena *a)
+{
+    struct span_prices out = span_prices_make(s, a);
+    for (size_t k = 0; k < s->n_periods; k++) {
+        size_t n = s->period[k].n_rows;
+        const double *from = plan[k] != NULL ? plan[k]->row_price
+                             : k > 0 && s->period[k - 1].n_rows == n
+                                 ? out.row[k - 1]
+                                 : NULL;
+        if (from != NULL)
+            memcpy(out.row[k], from, n * sizeof *from);
+    }
+    return out;
+}
+
+/* What no plan passes where no period touches another. */
+static double bound_apart(const struct span *s, struct plan *const *plan)
+{
+    double sum = 0;
+    for (size_t k = 0; k < s->n_periods; k++) {
+        if (!s->is_apart || plan[k] == NULL)
+            return (double)INFINITY;
+        sum += plan[k]->bound / s->today.value_unit;
+    }
+    return sum;
+}
+
+/* --- a way to begin with: the periods' own plans, as far as possible; today's
+ * where moves count ---------------------------------------------------------
+ */
 
 /* The set point nearest to the rate in a mode that holds it; POINT_STOPPED:
  * no gas. */
@@ -143,20 +173,29 @@ static int point_for(const struct path_well *w, const struct menu *menu,
     return best;
 }
 
-static void way_like_today(const struct span *s, size_t i,
-                           struct path_step *step)
+static int point_like(const struct span *s, size_t i,
+                      const struct plan_well *like)
 {
     const struct path_well *w = &s->well[i];
-    const struct plan_well *today = &s->today_plan->well[w->well];
     int to = point_for(w, &s->today.bidder[i].menu,
-                       today->gas_sm3s / s->today.units.gas_sm3s, today->shut);
-    int point = w->first;
-    size_t stood = w->stop_least;
-    if (w->first >= 0 && !today->moved)
+                       like->gas_sm3s / s->today.units.gas_sm3s, like->shut);
+    if (w->first >= 0 && !like->moved)
         to = w->first;
     if (to == POINT_STOPPED && !w->may_stop && w->n_points > 0)
         to = w->first >= 0 ? w->first : 0;
+    return to;
+}
+
+static void way_like(const struct span *s, size_t i, struct plan *const *plan,
+                     struct path_step *step)
+{
+    const struct path_well *w = &s->well[i];
+    int point = w->first;
+    size_t stood = w->stop_least;
     for (size_t k = 0; k < s->n_periods; k++) {
+        const struct plan *like =
+            plan[k] == NULL || s->moves_count ? s->today_plan : plan[k];
+        int to = point_like(s, i, &like->well[w->well]);
         bool stands = point == POINT_STOPPED;
         size_t end = k + (stands ? w->n_back : 0);
         bool may_start = stood >= w->stop_least && w->comes_back;
@@ -174,12 +213,13 @@ static void way_like_today(const struct span *s, size_t i,
     }
 }
 
-static struct path_step **like_today(const struct span *s, struct arena *a)
+static struct path_step **ways_like(const struct span *s,
+                                    struct plan *const *plan, struct arena *a)
 {
     struct path_step **like = ARENA_NEW(a, s->n_wells, struct path_step *);
     for (size_t i = 0; i < s->n_wells; i++) {
         like[i] = ARENA_NEW(a, s->n_periods, struct path_step);
-        way_like_today(s, i, like[i]);
+        way_like(s, i, plan, like[i]);
     }
     return like;
 }
@@ -218,13 +258,18 @@ static enum status through_periods(const struct field *f,
                                    struct outage_plan *out, struct err *err)
 {
     struct span s;
-    struct span_prices first;
     struct outage_found found;
     span_make(f, curves, o, ask, &out->undisturbed, scratch, &s);
-    enum status st = first_prices(&s, scratch, &first, err);
-    if (st == ST_OK)
-        st = outage_search(&s, &first, like_today(&s, scratch), scratch, &found,
-                           err);
+    struct plan **alone = ARENA_NEW(scratch, s.n_periods, struct plan *);
+    enum status st = plans_alone(&s, scratch, alone, err);
+    if (st != ST_OK)
+        return st;
+    struct outage_known from = {
+        .price = first_prices(&s, alone, scratch),
+        .like = ways_like(&s, alone, scratch),
+        .bound = bound_apart(&s, alone),
+    };
+    st = outage_search(&s, &from, scratch, &found, err);
     if (st != ST_OK)
         return st;
     out->columns = found.columns;

@@ -147,11 +147,8 @@ bool master_offer(struct master *m, size_t well, const struct path_step *step,
     const struct span *s = m->span;
     size_t n = s->n_periods;
     for (size_t i = 0; i < m->n_ways; i++)
-        if (m->way[i].well == well && is_same(m->way[i].step, step, n)) {
-            bool was_out = m->way[i].is_out;
-            m->way[i].is_out = false;
-            return was_out;
-        }
+        if (m->way[i].well == well && is_same(m->way[i].step, step, n))
+            return false;
     struct path_step *own = ARENA_NEW(m->arena, n, struct path_step);
     struct use *uses = ARENA_NEW(m->arena, n, struct use);
     memcpy(own, step, n * sizeof *own);
@@ -206,7 +203,9 @@ static void add_rows(const struct master *m, struct milp *lp)
     }
     for (size_t i = 0; i < o->n_shifts; i++)
         if (m->rows.shift[i] != SIZE_MAX)
-            milp_add_row(lp, -none, (double)o->shift[i].moves_max);
+            milp_add_row(
+                lp, -none,
+                ceil((1 - m->moves_spare) * (double)o->shift[i].moves_max));
     for (size_t g = 0; g < s->today.field->groups[GROUP_MANIFOLD].n; g++)
         for (size_t k = 1; k < s->n_periods; k++)
             if (m->rows.ramp[g][k] != SIZE_MAX) {

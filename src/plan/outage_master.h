@@ -40,8 +40,9 @@ struct master_rows {
 struct master {
     const struct span *span;
     struct arena *arena;
-    bool whole;     /* units and flaring are whole numbers */
-    double elastic; /* what a unit past a limit costs, at least 0 */
+    bool whole;         /* units and flaring are whole numbers */
+    double moves_spare; /* part of the shifts' moves that is not used */
+    double elastic;     /* what a unit past a limit costs, at least 0 */
     size_t n_ways, cap_ways;
     struct way *way;
     size_t n_own, cap_own;

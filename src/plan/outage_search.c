@@ -25,7 +25,9 @@ struct search {
     struct path_step **step;          /* [n_wells][n_periods] the last asked */
     double *well_worth;               /* [n_wells] */
     const struct path_step **fixed;   /* [n_wells] pattern; NULL: free */
-    const struct path_step **kept;    /* those before the last ones */
+    size_t n_known;
+    struct way *known;             /* when nothing was fixed */
+    const struct path_step **kept; /* those before the last ones */
     size_t n_banned, cap_banned;
     struct banned *banned; /* patterns that left no plan */
 };
@@ -237,16 +239,17 @@ static size_t find_leads(const struct search *s, struct lead *lead)
     return n;
 }
 
-/* Ways that do not fit what is fixed may have no weight. */
+/* Ways that do not fit what is fixed, or left no plan, may have no weight. */
 static void shut_others(struct search *s)
 {
     const struct span *span = s->span;
     for (size_t i = 0; i < s->master.n_ways; i++) {
         struct way *w = &s->master.way[i];
         const struct path_step *fixed = s->fixed[w->well];
-        w->is_out = fixed != NULL &&
-                    !path_is_like(&span->well[w->well], span->n_periods,
-                                  span->moves_count, fixed, w->step);
+        w->is_out = fixed != NULL
+                        ? !path_is_like(&span->well[w->well], span->n_periods,
+                                        span->moves_count, fixed, w->step)
+                        : is_banned(s, w);
     }
 }
 
@@ -262,7 +265,8 @@ static bool fix_some(struct search *s, bool only_one)
 {
     struct lead *lead = ARENA_NEW(s->arena, s->span->n_wells, struct lead);
     size_t n = find_leads(s, lead), n_more = 0;
-    size_t most = only_one ? 1 : (size_t)ceil(OUTAGE_FIX_PART * (double)n);
+    double part = n > OUTAGE_FIX_MANY ? OUTAGE_FIX_PART : OUTAGE_FIX_PART_FEW;
+    size_t most = only_one ? 1 : (size_t)ceil(part * (double)n);
     for (size_t i = 0; i < n; i++) {
         bool is_sure = lead[i].weight >= OUTAGE_FIX_WEIGHT && !only_one;
         if (!is_sure && n_more++ >= most)
@@ -487,18 +491,33 @@ static enum status try_pattern(struct search *s, struct path_step *const *like,
     return st;
 }
 
+/* The ways that were known when prices were found, beside those since. */
+static void remember(struct search *s)
+{
+    s->n_known = s->master.n_ways;
+    s->known = ARENA_NEW(s->arena, s->n_known, struct way);
+    if (s->n_known > 0)
+        memcpy(s->known, s->master.way, s->n_known * sizeof *s->known);
+}
+
+static void recall(struct search *s)
+{
+    for (size_t i = 0; i < s->n_known; i++)
+        master_offer(&s->master, s->known[i].well, s->known[i].step, NULL);
+}
+
 /* Fix wells bit by bit, prices following. */
-static enum status dive(struct search *s, double units_from, double gap,
-                        struct outage_found *out, struct err *err)
+static enum status dive(struct search *s, double units_from, bool only_one,
+                        double gap, struct outage_found *out, struct err *err)
 {
     double bound = (double)INFINITY;
+    recall(s);
     enum status st = master_solve(&s->master, err);
     if (st != ST_OK || !s->master.is_solved)
         return st;
     span_prices_mix(s->span, &s->root, 0, &s->centre);
     fix_units(s, units_from);
     fix_flaring(s);
-    bool only_one = false;
     while (st == ST_OK && keep_fixed(s) && fix_some(s, only_one)) {
         bound = (double)INFINITY;
         st = find_prices(s, gap, OUTAGE_ROUNDS_FIXING, &bound, err);
@@ -509,7 +528,8 @@ static enum status dive(struct search *s, double units_from, double gap,
             ban_last(s);
         unfix_last(s);
         only_one = true;
-        st = master_solve(&s->master, err);
+        bound = (double)INFINITY;
+        st = find_prices(s, gap, OUTAGE_ROUNDS_FIXING, &bound, err);
     }
     fix_rest(s);
     if (st == ST_OK)
@@ -542,6 +562,7 @@ static enum status choose(struct search *s, double gap,
                           struct outage_found *out, struct err *err)
 {
     struct master *m = &s->master;
+    recall(s);
     size_t *pattern = ARENA_NEW(s->arena, m->n_ways, size_t);
     span_prices_mix(s->span, &s->root, 0, &s->centre);
     m->n_patterns = find_patterns(s, pattern);
@@ -636,34 +657,39 @@ static bool is_done(const struct outage_found *found, double gap)
 }
 
 /* Units that are wanted at all; then the best choice, while it is small; then
- * units that are wanted by half. */
+ * units that are wanted by half; then with moves to spare. */
 static enum status find_plan(struct search *s, double gap,
                              struct outage_found *out, struct err *err)
 {
     double own_gap = OUTAGE_GAP_SHARE * gap;
     enum status st = ST_OK;
+    remember(s);
     if (!is_done(out, gap))
-        st = dive(s, TOL_LP_WHOLE, own_gap, out, err);
-    if (st == ST_OK && !is_done(out, gap) &&
-        s->master.n_ways <= OUTAGE_CHOOSE_WAYS)
+        st = dive(s, TOL_LP_WHOLE, false, own_gap, out, err);
+    if (st == ST_OK && !is_done(out, gap) && s->n_known <= OUTAGE_CHOOSE_WAYS)
         st = choose(s, own_gap, out, err);
     if (st == ST_OK && !is_done(out, gap))
-        st = dive(s, 0.5, own_gap, out, err);
+        st = dive(s, 0.5, true, own_gap, out, err);
+    s->master.moves_spare = OUTAGE_MOVES_SPARE;
+    if (st == ST_OK && !out->has_plan)
+        st = dive(s, TOL_LP_WHOLE, true, own_gap, out, err);
     return st;
 }
 
-enum status outage_search(const struct span *s, const struct span_prices *first,
-                          struct path_step *const *like, struct arena *a,
-                          struct outage_found *out, struct err *err)
+enum status outage_search(const struct span *s, const struct outage_known *from,
+                          struct arena *a, struct outage_found *out,
+                          struct err *err)
 {
     double gap = s->options.gap;
     struct search own;
     *out = (struct outage_found){.bound = (double)INFINITY};
     open_search(&own, s, a);
-    span_prices_mix(s, &own.price, 0, first);
+    span_prices_mix(s, &own.price, 0, &from->price);
     keep_centre(&own, ask_all(&own), &out->bound);
     offer_all(&own, false);
-    enum status st = try_pattern(&own, like, OUTAGE_GAP_SHARE * gap, out, err);
+    out->bound = fmin(out->bound, from->bound);
+    enum status st =
+        try_pattern(&own, from->like, OUTAGE_GAP_SHARE * gap, out, err);
     if (st == ST_OK && !is_done(out, gap))
         st = find_bound(&own, gap, out, err);
     if (st == ST_OK && !out->is_impossible)

@@ -21,10 +21,16 @@ struct outage_found {
     long columns, iterations, nodes;
 };
 
-/* first: prices to begin with. like[n_wells][n_periods]: ways whose pattern is
- * tried first. */
-enum status outage_search(const struct span *s, const struct span_prices *first,
-                          struct path_step *const *like, struct arena *a,
-                          struct outage_found *out, struct err *err) ST_CHECKED;
+/* What is known before: prices, ways whose pattern is tried first, and what no
+ * plan passes (INFINITY: not known). */
+struct outage_known {
+    struct span_prices price;
+    struct path_step **like; /* [n_wells][n_periods] */
+    double bound;
+};
+
+enum status outage_search(const struct span *s, const struct outage_known *from,
+                          struct arena *a, struct outage_found *out,
+                          struct err *err) ST_CHECKED;
 
 #endif

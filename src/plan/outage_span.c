@@ -60,6 +60,23 @@ static void set_store_and_flare(struct span *s)
         floor(o->flare_hours_max * 3600 / o->period_s + TOL_INPUT_RANGE);
 }
 
+static bool is_apart(const struct span *s)
+{
+    const struct outage *o = s->outage;
+    bool is_limited = isfinite(s->flare_most) || isfinite(s->flare_periods);
+    if (s->moves_count || is_limited || s->store_most > 0)
+        return false;
+    for (size_t m = 0; m < s->today.field->groups[GROUP_MANIFOLD].n; m++)
+        if (isfinite(o->ramp_sm3s[m]))
+            return false;
+    for (size_t i = 0; i < s->n_wells; i++) {
+        const struct path_well *w = &s->well[i];
+        if (w->n_back > 0 || w->stop_least > 1 || !w->comes_back)
+            return false;
+    }
+    return true;
+}
+
 void span_make(const struct field *f, const struct curve *curves,
                const struct outage *o, const struct plan_options *ask,
                const struct plan *today, struct arena *a, struct span *out)
@@ -84,6 +101,7 @@ void span_make(const struct field *f, const struct curve *curves,
     out->moves_count = moves_count(out);
     make_wells(out, a);
     set_store_and_flare(out);
+    out->is_apart = is_apart(out);
 }
 
 bool span_row_counts(const struct problem *p, size_t row)

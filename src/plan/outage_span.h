@@ -16,6 +16,7 @@ struct span {
     struct problem *period;   /* [n_periods], wells in the same order */
     struct path_well *well;   /* [n_wells] in that order */
     struct path_room *room;   /* [n_wells] */
+    bool is_apart;            /* no period touches another */
     bool moves_count;         /* they cost something, or shifts limit them */
     double move_cost;         /* of each, in the goal */
     const size_t *shift;      /* [n_periods]; n_shifts: none */
