@@ -94,6 +94,8 @@ static void ladder_table(const struct report *r, const struct ladder_facts *x,
              show_unit(&r->show, SHOW_WELL_GAS),
              show_unit(&r->show, SHOW_LIQUID));
     write_one(r, x->short_one, "SHORT", out);
+    page_say(r, out, 2,
+             "Where this list ends, go by the one for a long outage.");
     write_one(r, x->long_one, "LONG", out);
     page_warnings(r, out);
     page_cautions(r, out);
