@@ -632,8 +632,6 @@ static enum status ask_possible(const struct search *s,
     return st;
 }
 
-/* --- in all --------------------------------------------------------------- */
-
 static enum status find_bound(struct search *s, double gap,
                               struct outage_found *out, struct err *err)
 {
