@@ -113,9 +113,9 @@ static bool is_same_limit(const struct plan_limit *a,
                           const struct plan_limit *b)
 {
     struct plan_limit x = *a, y = *b;
-    bool same_setters =
-        x.n_setters == y.n_setters &&
-        memcmp(x.setter, y.setter, x.n_setters * sizeof *x.setter) == 0;
+    bool same_setters = x.n_setters == y.n_setters;
+    for (size_t i = 0; same_setters && i < x.n_setters; i++)
+        same_setters = x.setter[i] == y.setter[i];
     x.setter = y.setter = NULL;
     return same_setters && memcmp(&x, &y, sizeof x) == 0;
 }
