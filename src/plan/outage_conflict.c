@@ -70,7 +70,7 @@ static const char *clock_of(const struct span *s, size_t k, struct arena *a)
 {
     const struct outage *o = s->outage;
     long minutes = lround((o->start_s + (double)k * o->period_s) / 60);
-    long day = minutes / (24 * 60), of_day = minutes % (24 * 60);
+    long day = minutes / (24L * 60), of_day = minutes % (24L * 60);
     const char *time = arena_printf(a, "%02ld:%02ld", of_day / 60, of_day % 60);
     return day > 0 ? arena_printf(a, "+%ld %s", day, time) : time;
 }
