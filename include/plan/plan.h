@@ -80,8 +80,9 @@ struct plan_limit {
     double used, bound; /* Sm3/s; moves: a count; power: W */
     bool binding;       /* used is at the bound */
     double price; /* objective gained per unit by which the limit is relaxed,
-                     0 or more: Sm3 oil per Sm3, or $ per Sm3; per move, an
-                     estimate of the relaxation; 0 when not binding */
+                     0 or more: Sm3 oil per Sm3, or $ per Sm3; per move of the
+                     field an estimate of the relaxation, of a group 0; 0 when
+                     not binding */
     /* Bounds between which the price holds with the same wells in the same
      * modes, others as they are; both the bound itself at a corner. */
     double price_from, price_to;

@@ -187,6 +187,18 @@ static bool any_bought(const struct outage_facts *x)
     return false;
 }
 
+/* As much as is seen in the digits shown. */
+static bool any_flared(const struct report *r, const struct outage_facts *x)
+{
+    const char *none = show_number(&r->show, SHOW_FIELD_GAS, 0);
+    for (size_t k = 0; k < x->plan->n_periods; k++)
+        if (strcmp(show_number(&r->show, SHOW_FIELD_GAS,
+                               x->plan->period[k].balance.flare),
+                   none) != 0)
+            return true;
+    return false;
+}
+
 /* The columns in use: those of what the field does not have are left out. */
 static size_t timeline_columns(const struct report *r,
                                const struct outage_facts *x,
@@ -197,12 +209,11 @@ static size_t timeline_columns(const struct report *r,
     const char *oil = show_unit(s, SHOW_LIQUID);
     size_t n = 0;
     c[n++] = (struct grid_column){{"from"}, true};
-    c[n++] = (struct grid_column){{"to"}, true};
     c[n++] = (struct grid_column){{"units", "have", gas}, true};
     c[n++] = (struct grid_column){{"lift", "gas", gas}, true};
     if (any_bought(x))
         c[n++] = (struct grid_column){{"bought", gas}, true};
-    if (x->plan->flared_sm3 > 0)
+    if (any_flared(r, x))
         c[n++] = (struct grid_column){{"flared", gas}, true};
     if (x->outage->store_most_sm3 > 0)
         c[n++] = (struct grid_column){
@@ -221,12 +232,11 @@ static void fill_period(const struct report *r, const struct outage_facts *x,
     const struct outage_period *p = &x->plan->period[k];
     size_t n = 0;
     cell[n++] = clock_at(r, x, k);
-    cell[n++] = clock_at(r, x, k + 1);
     cell[n++] = show_number(s, SHOW_FIELD_GAS, available_sm3s(x, k));
     cell[n++] = show_number(s, SHOW_FIELD_GAS, p->balance.lift);
     if (any_bought(x))
         cell[n++] = show_number(s, SHOW_FIELD_GAS, p->balance.bought);
-    if (x->plan->flared_sm3 > 0)
+    if (any_flared(r, x))
         cell[n++] = show_number(s, SHOW_FIELD_GAS, p->balance.flare);
     if (x->outage->store_most_sm3 > 0)
         cell[n++] = show_number(s, SHOW_WELL_GAS_VOLUME, p->stored_sm3);
@@ -236,10 +246,10 @@ static void fill_period(const struct report *r, const struct outage_facts *x,
     cell[n++] = show_number(s, SHOW_LIQUID, p->deferred_sm3s);
 }
 
-/* Beside the times, which come first. */
+/* Beside the time, which comes first. */
 static bool is_alike(const char *const *a, const char *const *b, size_t n)
 {
-    for (size_t i = 2; i < n; i++)
+    for (size_t i = 1; i < n; i++)
         if (strcmp(a[i], b[i]) != 0)
             return false;
     return true;
@@ -257,17 +267,16 @@ static void write_timeline(const struct report *r, const struct outage_facts *x,
     for (size_t k = 0; k < x->plan->n_periods; k++) {
         const char *cell[MOST_COLUMNS];
         fill_period(r, x, k, cell);
-        if (row != NULL && is_alike(row, cell, n)) {
-            row[1] = cell[1];
+        if (row != NULL && is_alike(row, cell, n))
             continue;
-        }
         row = grid_row(&g);
         memcpy(row, cell, n * sizeof *cell);
     }
     grid_write(&g, 0, r->width, out);
     page_say(r, out, INDENT,
-             "Units have: what the compressors that are up could compress. "
-             "Def.: deferred.");
+             "The last line holds until %s. Units have: what the compressors "
+             "that are up could compress. Def.: deferred.",
+             clock_at(r, x, x->plan->n_periods));
 }
 
 /* --- orders --------------------------------------------------------------- */

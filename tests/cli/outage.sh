@@ -41,7 +41,9 @@ ask()
 # --- what it must agree with -------------------------------------------------
 
 ask morning "$field" >"$TMPDIR/whole"
+ask morning "$field" --gas '0.55 MMscf/d' >"$TMPDIR/half"
 whole=$(figure "$TMPDIR/whole" plan oil_stb_d)
+half=$(figure "$TMPDIR/half" plan oil_stb_d)
 
 outage <<'END'
 END
@@ -57,6 +59,10 @@ events:
   - {limit: lift_gas, from: 08:00, to: 16:00, left: 50 %, planned: yes}
 END
 ask outage "$field" --gap '0.0001 %' >"$TMPDIR/cut"
+same 'half the gas for eight hours is an answer' $? 0
+near 'and defers a third of what a day of it would cost' \
+    "$(figure "$TMPDIR/cut" totals deferred_stb)" \
+    "$(awk -v a="$whole" -v b="$half" 'BEGIN { print((a - b) / 3) }')"
 near 'the gas of a period is what is left' \
     "$(figure "$TMPDIR/cut" timeline 1 gas_balance lift_mmscf_d)" 0.55
 same 'the event is what costs' \
@@ -118,6 +124,7 @@ events:
   - {well: C, from: 06:00, to: 12:00, planned: yes}
 END
 ask outage "$field" --best-start 06:00..18:00 >"$TMPDIR/best"
+same 'a best start is an answer' $? 0
 same 'every period of the window is tried' \
     "$(figure "$TMPDIR/best" starts | grep -o "'at'" | wc -l)" 7
 same 'work on a well costs least while gas is short' \
