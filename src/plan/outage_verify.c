@@ -287,7 +287,7 @@ static void check_well(struct check *c, size_t i)
 
 struct sums {
     double gas, oil, water, formation;
-    size_t moves;
+    size_t moves, stopped, unloading;
 };
 
 /* kind N_GROUP_KINDS: all wells. */
@@ -304,6 +304,8 @@ static struct sums sums_of(const struct check *c, size_t k, int kind,
         s.water += w->water_sm3s;
         s.formation += w->formation_sm3s;
         s.moves += w->moved;
+        s.stopped += w->phase == PHASE_STOPPED;
+        s.unloading += w->phase == PHASE_UNLOADS;
     }
     return s;
 }
@@ -343,6 +345,13 @@ static void check_units(struct check *c, size_t k)
         at_most(c, k, "gas that goes round", l->recycled_sm3s,
                 u->recycles ? u->least_sm3s : 0);
         power_w += u->electric ? l->power_w : 0;
+        double part = u->has_fuel ? u->fuel_fraction : f->station.fuel_fraction;
+        double fuel = u->fuel_fixed_sm3s + part * l->through_sm3s;
+        double shaft_w = u->power_fixed_w + u->power_j_sm3 * l->through_sm3s;
+        if (!is_same(l->fuel_sm3s, l->runs ? fuel : 0, u->capacity_sm3s))
+            period_fault(c, k, "fuel of a unit", l->fuel_sm3s, fuel);
+        if (!is_same(l->power_w, l->runs ? shaft_w : 0, shaft_w))
+            period_fault(c, k, "power of a unit", l->power_w, shaft_w);
     }
     at_most(c, k, "electric power", power_w, f->station.power_max_w);
 }
@@ -399,6 +408,34 @@ static void check_pairs(struct check *c, size_t k)
     }
 }
 
+/* Income less what gas, water, wear, carbon, power and moves cost. */
+static void check_money(struct check *c, size_t k, const struct sums *all)
+{
+    const struct field *f = &c->outage->period[k];
+    const struct outage_period *p = &c->plan->period[k];
+    const struct field_prices *price = &f->prices;
+    double passed = 0, power_w = 0, day_s = UNIT_DAY_S;
+    for (size_t i = 0; i < p->n_units; i++) {
+        const struct unit_load *l = &p->unit[i].load;
+        passed += l->through_sm3s;
+        power_w += f->station.compressor[i].electric ? l->power_w : 0;
+    }
+    if (p->n_units == 0)
+        passed = p->balance.compressed;
+    double income =
+        all->oil * price->oil_sm3 + p->balance.sales * f->sales.price_sm3;
+    double cost =
+        all->water * price->water_sm3 +
+        p->balance.bought * f->market.price_sm3 +
+        passed * price->compression_sm3 +
+        (p->balance.fuel + p->balance.flare) * price->carbon_sm3 +
+        power_w * price->power_j +
+        (double)all->moves * price->move * day_s / c->outage->period_s;
+    double money = price->given ? income - cost : 0;
+    if (!is_same(p->money_s, money, income + cost))
+        period_fault(c, k, "money", p->money_s, money);
+}
+
 static void check_period(struct check *c, size_t k)
 {
     const struct field *f = &c->outage->period[k];
@@ -415,8 +452,13 @@ static void check_period(struct check *c, size_t k)
         !is_same(p->water_sm3s, all.water, all.water) ||
         !is_same(p->balance.lift, all.gas, all.gas) ||
         !is_same(p->balance.formation, all.formation, all.formation) ||
-        p->n_moves != all.moves)
+        p->n_moves != all.moves || p->n_stopped != all.stopped ||
+        p->n_unloading != all.unloading)
         period_fault(c, k, "sums of the wells", p->oil_sm3s, all.oil);
+    double deferred = c->plan->undisturbed.oil_sm3s - all.oil;
+    if (!is_same(p->deferred_sm3s, deferred, c->plan->undisturbed.oil_sm3s))
+        period_fault(c, k, "oil deferred", p->deferred_sm3s, deferred);
+    check_money(c, k, &all);
     check_units(c, k);
     check_gas(c, k);
     check_store(c, k);
@@ -479,6 +521,41 @@ static double oil_after(const struct check *c)
     return sum_sm3;
 }
 
+static void check_total(struct check *c, const char *words, double said,
+                        double counted, double size)
+{
+    if (!is_same(said, counted, size))
+        add_fault(c, arena_printf(c->arena, "%s: %.9g stated, %.9g counted",
+                                  words, said, counted));
+}
+
+/* What the periods add up to beside oil; what is lost, by all causes. */
+static void check_gas_and_money(struct check *c, double after_sm3)
+{
+    const struct outage_plan *p = c->plan;
+    double bought = 0, sold = 0, money = 0, lost_oil = 0, lost_money = 0;
+    double period_s = c->outage->period_s;
+    for (size_t k = 0; k < p->n_periods; k++) {
+        bought += p->period[k].balance.bought * period_s;
+        sold += p->period[k].balance.sales * period_s;
+        money += p->period[k].money_s * period_s;
+    }
+    for (size_t i = 0; i < p->n_losses; i++) {
+        lost_oil += p->loss[i].oil_sm3;
+        lost_money += p->loss[i].money;
+    }
+    double today = p->undisturbed.money_s * period_s * (double)p->n_periods;
+    const struct field_prices *price = &c->field->prices;
+    double after = price->given ? after_sm3 * price->oil_sm3 : 0;
+    check_total(c, "gas bought", p->bought_sm3, bought, bought);
+    check_total(c, "gas sold", p->sold_sm3, sold, sold);
+    check_total(c, "money", p->money, money, today);
+    check_total(c, "money lost", p->money_lost, today - money + after, today);
+    check_total(c, "oil lost by cause", lost_oil, p->deferred_sm3,
+                p->potential_sm3);
+    check_total(c, "money lost by cause", lost_money, p->money_lost, today);
+}
+
 static void check_totals(struct check *c)
 {
     const struct outage *o = c->outage;
@@ -500,6 +577,9 @@ static void check_totals(struct check *c)
         add_fault(c, "the value is not the oil made less that of returns");
     if (!(p->bound >= p->value))
         add_fault(c, "the plan is better than its bound");
+    check_total(c, "gas flared", p->flared_sm3, flared_sm3, flared_sm3);
+    check_total(c, "hours of flaring", p->flare_hours, hours, hours);
+    check_gas_and_money(c, after_sm3);
     if (!is_within(hours, o->flare_hours_max) ||
         !is_within(flared_sm3, o->flare_most_sm3))
         add_fault(c, "more is flared than the outage allows");

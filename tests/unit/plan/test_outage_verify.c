@@ -199,6 +199,76 @@ static void oil_deferred(struct story *s)
     s->p.deferred_sm3 *= 0.99;
 }
 
+static void money_of_a_period(struct story *s)
+{
+    s->p.period[1].money_s *= 1.001;
+}
+
+static void deferred_in_a_period(struct story *s)
+{
+    s->p.period[1].deferred_sm3s += builder_oil(1);
+}
+
+static void wells_that_stand(struct story *s)
+{
+    s->p.period[1].n_stopped++;
+}
+
+static void wells_that_unload(struct story *s)
+{
+    s->p.period[1].n_unloading++;
+}
+
+static void fuel_of_a_unit(struct story *s)
+{
+    s->p.period[1].unit[0].load.fuel_sm3s += builder_gas(1);
+}
+
+static void power_of_a_unit(struct story *s)
+{
+    s->p.period[1].unit[0].load.power_w += 1000;
+}
+
+static void bought_in_all(struct story *s)
+{
+    s->p.bought_sm3 += 100;
+}
+
+static void sold_in_all(struct story *s)
+{
+    s->p.sold_sm3 *= 1.001;
+}
+
+static void flared_in_all(struct story *s)
+{
+    s->p.flared_sm3 += 100;
+}
+
+static void hours_of_flaring(struct story *s)
+{
+    s->p.flare_hours++;
+}
+
+static void money_in_all(struct story *s)
+{
+    s->p.money *= 1.001;
+}
+
+static void money_lost(struct story *s)
+{
+    s->p.money_lost *= 1.01;
+}
+
+static void a_cause_of_lost_oil(struct story *s)
+{
+    s->p.loss[0].oil_sm3 *= 1.01;
+}
+
+static void a_cause_of_lost_money(struct story *s)
+{
+    s->p.loss[0].money *= 1.01;
+}
+
 static void bound_below_the_value(struct story *s)
 {
     s->p.bound = 0.999 * s->p.value;
@@ -361,6 +431,20 @@ Test(outage_verify, what_is_broken_is_noticed)
         CASE(gas_in_the_headers),
         CASE(oil_in_all),
         CASE(oil_deferred),
+        CASE(money_of_a_period),
+        CASE(deferred_in_a_period),
+        CASE(wells_that_stand),
+        CASE(wells_that_unload),
+        CASE(fuel_of_a_unit),
+        CASE(power_of_a_unit),
+        CASE(bought_in_all),
+        CASE(sold_in_all),
+        CASE(flared_in_all),
+        CASE(hours_of_flaring),
+        CASE(money_in_all),
+        CASE(money_lost),
+        CASE(a_cause_of_lost_oil),
+        CASE(a_cause_of_lost_money),
         CASE(bound_below_the_value),
         CASE(must_not_stop),
         CASE(may_not_stop),
