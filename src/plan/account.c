@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "caps.h"
 #include "menu.h"
 #include "order.h"
 #include "num/tol.h"
@@ -185,23 +186,35 @@ static void fill_wells(const struct field *f, const struct curve *curves,
     }
 }
 
-static double money(const struct field *f, const struct plan *p)
+double account_money(const struct field *f, const struct account_flows *x)
 {
     const struct field_prices *price = &f->prices;
-    const struct gas_balance *b = &p->balance;
+    const struct gas_balance *b = x->balance;
     if (!price->given)
         return 0;
-    double through_sm3s = p->n_units > 0 ? 0 : b->compressed, power_w = 0;
-    for (size_t i = 0; i < p->n_units; i++) {
-        through_sm3s += p->unit[i].load.through_sm3s;
+    double through_sm3s = x->n_units > 0 ? 0 : b->compressed, power_w = 0;
+    for (size_t i = 0; i < x->n_units; i++) {
+        through_sm3s += x->unit[i].load.through_sm3s;
         if (f->station.compressor[i].electric)
-            power_w += p->unit[i].load.power_w;
+            power_w += x->unit[i].load.power_w;
     }
-    return p->oil_sm3s * price->oil_sm3 - p->water_sm3s * price->water_sm3 +
+    return x->oil_sm3s * price->oil_sm3 - x->water_sm3s * price->water_sm3 +
            b->sales * f->sales.price_sm3 - b->bought * f->market.price_sm3 -
            through_sm3s * price->compression_sm3 -
            (b->fuel + b->flare) * price->carbon_sm3 - power_w * price->power_j -
-           (double)p->n_moves * price->move;
+           x->moves_a_day * price->move;
+}
+
+static double money(const struct field *f, const struct plan *p)
+{
+    return account_money(f, &(struct account_flows){
+                                .oil_sm3s = p->oil_sm3s,
+                                .water_sm3s = p->water_sm3s,
+                                .balance = &p->balance,
+                                .n_units = p->n_units,
+                                .unit = p->unit,
+                                .moves_a_day = (double)p->n_moves,
+                            });
 }
 
 /* --- limits -------------------------------------------------------------- */
@@ -261,35 +274,13 @@ static double used_of(const struct sums *s, enum plan_limit_kind kind)
     }
 }
 
-static double cap_of(const struct field_caps *c, enum plan_limit_kind kind)
-{
-    switch ((int)kind) {
-    case PLAN_LIMIT_LIFT:
-        return c->lift_sm3s;
-    case PLAN_LIMIT_LIQUID:
-        return c->liquid_sm3s;
-    case PLAN_LIMIT_WATER:
-        return c->water_sm3s;
-    case PLAN_LIMIT_GAS:
-        return c->gas_sm3s;
-    default:
-        return c->moves == SIZE_MAX ? (double)INFINITY : (double)c->moves;
-    }
-}
-
-static const enum plan_limit_kind CAPPED[] = {
-    PLAN_LIMIT_LIFT, PLAN_LIMIT_LIQUID, PLAN_LIMIT_WATER,
-    PLAN_LIMIT_GAS,  PLAN_LIMIT_MOVES,
-};
-#define N_CAPPED (sizeof CAPPED / sizeof CAPPED[0])
-
 static void add_caps(struct plan *out, const struct field_caps *caps,
                      const struct sums *s, struct plan_limit l)
 {
-    for (size_t k = 0; k < N_CAPPED; k++) {
-        l.kind = CAPPED[k];
+    for (size_t k = 0; k < N_CAP_KINDS; k++) {
+        l.kind = CAP_KINDS[k];
         l.used = used_of(s, l.kind);
-        l.bound = cap_of(caps, l.kind);
+        l.bound = caps_get(caps, l.kind);
         if (isfinite(l.bound))
             add_limit(out, l);
     }
@@ -344,9 +335,9 @@ static void fill_limits(const struct field *f, const struct plan_options *o,
     const struct gas_balance *b = &out->balance;
     const struct field_station *s = &f->station;
     const size_t *order = order_wells(f, a);
-    size_t n = PLAN_LIMIT_MOVES + 1 + N_CAPPED;
+    size_t n = PLAN_LIMIT_MOVES + 1 + N_CAP_KINDS;
     for (int k = 0; k < N_GROUP_KINDS; k++)
-        n += N_CAPPED * f->groups[k].n;
+        n += N_CAP_KINDS * f->groups[k].n;
     out->limit = ARENA_NEW(a, n, struct plan_limit);
 
     struct sums sums = {0};

@@ -25,6 +25,18 @@ void account_fill(const struct field *f, const struct curve *curves,
                   const struct account_rates *rates, struct arena *a,
                   struct plan *out);
 
+/* What has a price. */
+struct account_flows {
+    double oil_sm3s, water_sm3s;
+    const struct gas_balance *balance;
+    size_t n_units;
+    const struct plan_unit *unit; /* [n_units] in the field's order */
+    double moves_a_day;
+};
+
+/* Income less all costs, $ per s; 0 without prices. */
+double account_money(const struct field *f, const struct account_flows *x);
+
 /* Close the balance for b's formation and lift gas with as little change of
  * the other flows as it takes: what is left over is first not bought, then
  * sold, then flared; what is missing is first not flared, then not sold, then

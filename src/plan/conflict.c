@@ -7,6 +7,7 @@
 #include "base/numtext.h"
 #include "base/strbuf.h"
 #include "base/units.h"
+#include "caps.h"
 #include "menu.h"
 #include "order.h"
 #include "search.h"
@@ -43,24 +44,7 @@ struct field conflict_copy(const struct field *f, struct arena *a)
 
 static void lift_cap(struct field_caps *c, int kind)
 {
-    double none = (double)INFINITY;
-    switch (kind) {
-    case PLAN_LIMIT_LIFT:
-        c->lift_sm3s = none;
-        break;
-    case PLAN_LIMIT_LIQUID:
-        c->liquid_sm3s = none;
-        break;
-    case PLAN_LIMIT_WATER:
-        c->water_sm3s = none;
-        break;
-    case PLAN_LIMIT_GAS:
-        c->gas_sm3s = none;
-        break;
-    default:
-        c->moves = SIZE_MAX;
-        break;
-    }
+    caps_set(c, (enum plan_limit_kind)kind, (double)INFINITY);
 }
 
 static void lift_group_caps(struct field *f, const struct cause *cause)
@@ -147,20 +131,7 @@ void conflict_leave_away(struct field *f, const struct cause *cause,
 
 static bool is_capped(const struct field_caps *c, int kind)
 {
-    switch (kind) {
-    case PLAN_LIMIT_LIFT:
-        return isfinite(c->lift_sm3s);
-    case PLAN_LIMIT_LIQUID:
-        return isfinite(c->liquid_sm3s);
-    case PLAN_LIMIT_WATER:
-        return isfinite(c->water_sm3s);
-    case PLAN_LIMIT_GAS:
-        return isfinite(c->gas_sm3s);
-    case PLAN_LIMIT_MOVES:
-        return c->moves != SIZE_MAX;
-    default:
-        return false;
-    }
+    return isfinite(caps_get(c, (enum plan_limit_kind)kind));
 }
 
 static size_t count_groups(const struct field *f)

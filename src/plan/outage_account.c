@@ -127,21 +127,15 @@ static void add_up_wells(struct outage_plan *out, size_t k)
 static double money_of(const struct field *f, const struct outage_period *p,
                        double period_s)
 {
-    const struct field_prices *price = &f->prices;
-    const struct gas_balance *b = &p->balance;
-    if (!price->given)
-        return 0;
-    double through_sm3s = p->n_units > 0 ? 0 : b->compressed, power_w = 0;
-    for (size_t i = 0; i < p->n_units; i++) {
-        through_sm3s += p->unit[i].load.through_sm3s;
-        if (f->station.compressor[i].electric)
-            power_w += p->unit[i].load.power_w;
-    }
-    return p->oil_sm3s * price->oil_sm3 - p->water_sm3s * price->water_sm3 +
-           b->sales * f->sales.price_sm3 - b->bought * f->market.price_sm3 -
-           through_sm3s * price->compression_sm3 -
-           (b->fuel + b->flare) * price->carbon_sm3 - power_w * price->power_j -
-           (double)p->n_moves * price->move * UNIT_DAY_S / period_s;
+    double moves = (double)p->n_moves * UNIT_DAY_S / period_s;
+    return account_money(f, &(struct account_flows){
+                                .oil_sm3s = p->oil_sm3s,
+                                .water_sm3s = p->water_sm3s,
+                                .balance = &p->balance,
+                                .n_units = p->n_units,
+                                .unit = p->unit,
+                                .moves_a_day = moves,
+                            });
 }
 
 static void fill_station(const struct span *s, const struct outage_found *found,

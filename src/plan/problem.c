@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "field/balance.h"
 #include "num/tol.h"
+#include "caps.h"
 #include "order.h"
 
 static double power_of_2_near(double value)
@@ -247,36 +248,31 @@ static void set_goal(struct problem *p)
 
 /* --- rows ---------------------------------------------------------------- */
 
-static double count_or_none(size_t n)
-{
-    return n == SIZE_MAX ? (double)INFINITY : (double)n;
-}
-
 /* A cap as a row. false: nothing is capped. */
 static bool cap_row(const struct problem *p, const struct field_caps *caps,
                     enum plan_limit_kind kind, struct limit_row *out)
 {
     double gas = p->units.gas_sm3s, oil = p->units.oil_sm3s;
     *out = (struct limit_row){.low = -(double)INFINITY, .kind = kind};
+    out->high = caps_get(caps, kind);
     switch ((int)kind) {
     case PLAN_LIMIT_LIFT:
-        out->high = caps->lift_sm3s / gas;
+        out->high /= gas;
         out->use[USE_GAS] = 1;
         break;
     case PLAN_LIMIT_LIQUID:
-        out->high = caps->liquid_sm3s / oil;
+        out->high /= oil;
         out->use[USE_OIL] = out->use[USE_WATER] = 1;
         break;
     case PLAN_LIMIT_WATER:
-        out->high = caps->water_sm3s / oil;
+        out->high /= oil;
         out->use[USE_WATER] = 1;
         break;
     case PLAN_LIMIT_GAS:
-        out->high = caps->gas_sm3s / gas;
+        out->high /= gas;
         out->use[USE_GAS] = out->use[USE_FORMATION] = 1;
         break;
     default:
-        out->high = count_or_none(caps->moves);
         out->use[USE_MOVED] = 1;
         break;
     }
